@@ -1,0 +1,164 @@
+/* stripwright/board.h: a plan on copper, its check and what it costs.
+ *
+ * Model.  A plan is a board of strips × columns with parts whose leads stand in
+ * holes, cuts and links.  It holds what a person drew or a search found, legal or
+ * not; it knows parts by reference and pins by number, as text, so it can be
+ * read without the circuit.  Strips and columns count from 0 here and are shown
+ * as A, B, … Z, AA, … and 1, 2, … .
+ *
+ * sw_check judges a plan from the geometry alone: strips, cuts and links become
+ * copper, copper becomes nodes, and these are compared with the circuit.
+ */
+#ifndef STRIPWRIGHT_BOARD_H
+#define STRIPWRIGHT_BOARD_H
+
+#include <stripwright/circuit.h>
+
+typedef struct sw_hole { int16_t strip, column; } sw_hole; /* from 0; -1,-1 none */
+
+typedef struct sw_plan_node {
+    uint32_t number;
+    const char *name;
+    sw_rail rail;
+    bool unused;             /* a pin that connects to nothing */
+} sw_plan_node;
+
+typedef struct sw_plan_lead {
+    const char *pin;
+    uint32_t node;           /* number; 0: not stated, to be derived from the circuit */
+    sw_hole hole;
+    sw_span span;
+} sw_plan_lead;
+
+typedef struct sw_plan_part {
+    const char *ref, *value, *device, *package;
+    int16_t turn;            /* 0 90 180 270; -1: not stated, to be derived from the leads */
+    bool locked;
+    uint32_t first_lead, lead_count; /* leads[first_lead …] */
+    sw_span span;
+} sw_plan_part;
+
+typedef struct sw_cut {
+    sw_hole hole;            /* the lost hole; a knife cut: the hole left of the cut */
+    bool knife;              /* between hole and the next column's hole of the same strip */
+    bool asked;              /* wanted by the user even if it separates nothing */
+    sw_span span;
+} sw_cut;
+
+typedef struct sw_link {
+    uint32_t node;           /* 0: not stated */
+    sw_hole from, to;        /* same column when legal */
+    bool sleeved, locked;
+    sw_span span;
+} sw_link;
+
+typedef struct sw_keep_out { sw_hole from, to; const char *why; sw_span span; } sw_keep_out;
+
+/* Something of a foreign XML namespace that was read and is written back. */
+typedef struct sw_foreign { const char *owner; /* element path, e.g. "part R1" */ const char *xml; bool attribute; } sw_foreign;
+
+typedef struct sw_plan {
+    const char *title, *circuit_file, *circuit_sha256;
+    int16_t strips, columns, margin;
+    uint32_t node_count, part_count, lead_count, cut_count, link_count, keep_out_count, foreign_count;
+    sw_plan_node *nodes;
+    sw_plan_part *parts;
+    sw_plan_lead *leads;
+    sw_cut *cuts;
+    sw_link *links;
+    sw_keep_out *keep_outs;
+    sw_foreign *foreign;
+    struct swi_plan_memory *memory; /* owns everything */
+} sw_plan;
+
+SW_API sw_plan *sw_plan_new(void);
+SW_API void sw_plan_free(sw_plan *plan);
+SW_API sw_plan *sw_plan_copy(const sw_plan *plan);
+/* Text copied into the plan; NULL when memory is out. */
+SW_API const char *sw_plan_text(sw_plan *plan, const char *text);
+/* Add one object (text must belong to the plan); false when memory is out.
+ * A lead belongs to the part added last. */
+SW_API bool sw_plan_add_node(sw_plan *plan, sw_plan_node node);
+SW_API bool sw_plan_add_part(sw_plan *plan, sw_plan_part part);
+SW_API bool sw_plan_add_lead(sw_plan *plan, sw_plan_lead lead);
+SW_API bool sw_plan_add_cut(sw_plan *plan, sw_cut cut);
+SW_API bool sw_plan_add_link(sw_plan *plan, sw_link link);
+SW_API bool sw_plan_add_keep_out(sw_plan *plan, sw_keep_out keep_out);
+SW_API bool sw_plan_add_foreign(sw_plan *plan, sw_foreign foreign);
+/* Sorts parts (natural order; their leads by the order they were added), cuts
+ * (strip, column), links (column, strip; from above to): one plan, one form. */
+SW_API bool sw_plan_normalise(sw_plan *plan);
+/* Fills what a hand-typed plan left out from the circuit: node numbers, values,
+ * packages, turns, the node table. */
+SW_API void sw_plan_complete(sw_plan *plan, const sw_circuit *fitted, const sw_library *library);
+
+/* "C12" to a hole and back; AA follows Z.  read: length of the text used, 0 when
+ * it is no hole.  write: at most 11 characters and a NUL into out. */
+SW_API size_t sw_hole_read(const char *text, sw_hole *hole);
+SW_API void sw_hole_write(sw_hole hole, char out[12]);
+SW_API void sw_strip_write(int strip, char out[8]); /* "A", "AB" */
+
+/* ---- copper ---- */
+
+/* Segments of the board: maximal runs of uncut holes, found strip by strip from
+ * the left. */
+typedef struct sw_segment {
+    int16_t strip, first, last; /* columns */
+    uint32_t copper;         /* number of its piece of copper: segments joined by links
+                                and by pins joined inside a package share it */
+    uint32_t node;           /* node number when exactly one node has leads on its copper,
+                                else 0 */
+    bool used;               /* has a lead or a link end */
+} sw_segment;
+typedef struct sw_copper {
+    uint32_t segment_count, copper_count;
+    sw_segment *segments;
+    uint32_t *at;            /* strips × columns: index of the segment of each hole, or
+                                SW_NONE at a cut */
+} sw_copper;
+/* NULL when memory is out.  library may be NULL (then no joined pins). */
+SW_API sw_copper *sw_copper_new(const sw_plan *plan, const sw_library *library);
+SW_API void sw_copper_free(sw_copper *copper);
+/* SW_NONE off the board or at a cut. */
+SW_API uint32_t sw_copper_segment(const sw_copper *copper, const sw_plan *plan, sw_hole hole);
+
+/* ---- check ---- */
+
+/* Which of the physical rules a fault breaks; the diagnostics' ids say more. */
+typedef struct sw_fault {
+    sw_diag_id id;
+    sw_severity severity;
+    sw_hole at, to;          /* where; to -1,-1 when it is one hole */
+    uint32_t node_a, node_b; /* 0 none */
+    const char *ref;         /* "" none */
+    const char *pin;         /* "" none */
+    const char *text;        /* the finding as a person would say it */
+    const char *mend;        /* smallest mend, "" when none is known */
+} sw_fault;
+typedef struct sw_check_report {
+    uint32_t fault_count, error_count;
+    sw_fault *faults;
+    struct swi_arena *memory;
+} sw_check_report;
+
+/* Checks the plan against the fitted circuit; every fault goes to the sink (with
+ * the plan's spans) and, when report is not NULL, into it.  SW_OK when there is
+ * no error (notes and warnings are), SW_FINDINGS when there is.  With circuit
+ * NULL the nodes stated in the plan itself are taken as the circuit. */
+SW_API sw_status sw_check(const sw_plan *plan, const sw_circuit *fitted, const sw_library *library,
+                          sw_diags *diags, sw_check_report **report);
+SW_API void sw_check_report_free(sw_check_report *report);
+
+/* ---- what a plan costs ---- */
+
+typedef struct sw_cost {
+    int32_t strips, columns, area;  /* area in holes */
+    int32_t links, cuts;
+    int32_t link_pitches;           /* sum of link lengths */
+    int32_t bend_pitches;           /* sum over bendable parts of |span − usual| */
+    int32_t long_pitches;           /* sum over links of pitches beyond 10 */
+    double balanced;                /* area + 2 links + ½ cuts + bend + long, hole-equivalents */
+} sw_cost;
+SW_API void sw_plan_cost(const sw_plan *plan, const sw_library *library, sw_cost *cost);
+
+#endif

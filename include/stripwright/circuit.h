@@ -1,0 +1,217 @@
+/* stripwright/circuit.h: the node graph.
+ *
+ * Model.  A circuit is parts with pins, and nodes that join pins.  A reader
+ * feeds a builder; finishing the builder freezes it into flat arrays that
+ * everything after only reads.  There are two stages of the same shape:
+ *
+ *   SW_STAGE_NETLIST  what the file said: a pin is known by the file's own
+ *                     name for it ("C", "1", "port3"), nothing is physical yet.
+ *   SW_STAGE_FITTED   after sw_fit (fit): every part has a package, every pin
+ *                     of every package is present, off-board parts have become
+ *                     terminal pins, pins have package numbers.
+ *
+ * Ids are one-member structs, indices into the arrays; SW_NONE is no object.
+ * All text is owned by the circuit, never NULL ("" when unknown).  References
+ * are compared without regard to case and written as first spelled.  Every
+ * object keeps the span of the source it came from.
+ */
+#ifndef STRIPWRIGHT_CIRCUIT_H
+#define STRIPWRIGHT_CIRCUIT_H
+
+#include <stripwright/parts.h>
+
+#define SW_NONE UINT32_MAX
+typedef struct sw_part_id { uint32_t i; } sw_part_id;
+typedef struct sw_pin_id { uint32_t i; } sw_pin_id;
+typedef struct sw_node_id { uint32_t i; } sw_node_id;
+
+typedef enum sw_stage { SW_STAGE_NETLIST, SW_STAGE_FITTED } sw_stage;
+
+typedef enum sw_rail { SW_RAIL_NONE, SW_RAIL_POSITIVE, SW_RAIL_GROUND, SW_RAIL_NEGATIVE } sw_rail;
+
+/* What a part is, one letter as in decks (Berkeley SPICE3 manual 3), so that a
+ * kind from any format means the same: R C L resistor, capacitor, inductor; D
+ * diode (also LED); Q J M Z transistors; V I sources; X subcircuit or IC;
+ * E F G H B controlled sources; S W switches; T O U lines; K coupling; 'P' a
+ * preset or potentiometer; 'N' a terminal pin or connector; '?' not known. */
+typedef struct sw_part {
+    const char *ref;
+    const char *value;
+    const char *device;      /* model or part name as stated */
+    const char *package;     /* package name as stated; after fit: the package's */
+    const char *path;        /* "" or the subcircuit path it was flattened from, "X1.X2" */
+    const sw_package *form;  /* fitted only (off-board parts have none left) */
+    const sw_device *known;  /* fitted only; NULL for a part of no known device */
+    sw_pin_id first_pin;     /* its pins are pins[first_pin.i …], pin_count of them */
+    uint32_t pin_count;
+    char kind;
+    bool terminal;           /* fitted: a terminal pin for an off-board wire */
+    bool polarised;          /* fitted: two leads that must not be swapped */
+    bool flat;               /* netlist: its pin names are only positions */
+    sw_span span;
+} sw_part;
+
+typedef struct sw_pin {
+    const char *number;      /* netlist: the file's name of it; fitted: package number */
+    const char *name;        /* function ("1IN-", "K"); "" when not known */
+    sw_part_id part;
+    sw_node_id node;         /* always some node: a lone pin has a node of its own */
+    sw_pin_type type;
+    sw_span span;
+} sw_pin;
+
+typedef struct sw_node {
+    const char *name;        /* as first spelled; "U2.11" for an unnamed lone pin */
+    uint32_t number;         /* 0 until numbered, then 1, 2, … */
+    sw_rail rail;
+    const char *rail_why;    /* fitted: "" or why it is a rail, one clause */
+    bool named;              /* the file gave the name; false: derived */
+    bool global;             /* a `.global` node or ground: the same on every level */
+    uint32_t first_pin;      /* its pins are node_pins[first_pin …] */
+    uint32_t pin_count;
+    sw_span span;
+} sw_node;
+
+/* A .model card or its like in other formats. */
+typedef struct sw_model {
+    const char *name;
+    const char *type;        /* "NPN", "D", … */
+    const char *text;        /* parameters as written, blanks normalised */
+    const char *path;        /* subcircuit it is local to, "" for the deck */
+    sw_span span;
+} sw_model;
+
+/* What a format carries and the model has no field for: kept so that a writer
+ * of the same or another format can hand it on or say that it cannot. */
+typedef enum sw_owner { SW_OWNER_CIRCUIT, SW_OWNER_PART, SW_OWNER_PIN, SW_OWNER_NODE } sw_owner;
+typedef struct sw_property {
+    sw_owner owner;
+    uint32_t index;          /* of the owner in its array */
+    const char *key, *value;
+    sw_span span;
+} sw_property;
+
+/* One row of a parts sheet (FIT), from a CSV, or from a `*@` line of a deck.
+ * Absent cells are "". */
+typedef struct sw_row {
+    const char *name;        /* instance, model or pattern with * */
+    const char *ref, *device, *package, *unit, *pins, *supply, *value, *place, *omit;
+    const char *path;        /* subcircuit in which a `*@` line stood, "" outside */
+    sw_span span;
+} sw_row;
+
+typedef struct sw_circuit {
+    sw_stage stage;
+    const char *title;
+    uint32_t part_count, pin_count, node_count, model_count, property_count, row_count;
+    sw_part *parts;
+    sw_pin *pins;
+    sw_node *nodes;
+    sw_pin_id *node_pins;    /* pins grouped by node, pin_count of them */
+    sw_node_id *by_number;   /* node_count; by_number[n - 1] is node n; NULL until numbered */
+    sw_model *models;
+    sw_property *properties; /* grouped by owner kind, then index */
+    sw_row *rows;            /* fitting rows that the file itself carried */
+    struct swi_circuit_memory *memory; /* owns everything above */
+} sw_circuit;
+
+SW_API void sw_circuit_free(sw_circuit *circuit);
+/* By reference, without regard to case; i == SW_NONE when there is none. */
+SW_API sw_part_id sw_circuit_part(const sw_circuit *circuit, const char *ref);
+/* By the file's name, as spelled first, then without regard to case. */
+SW_API sw_node_id sw_circuit_node(const sw_circuit *circuit, const char *name);
+/* By number or name of the pin, without case. */
+SW_API sw_pin_id sw_circuit_pin(const sw_circuit *circuit, sw_part_id part, const char *pin);
+
+/* ---- building ---- */
+
+typedef struct sw_builder sw_builder;
+
+/* The builder reports doubled references, pins joined to two nodes, and limits.
+ * After an allocation failure all calls do nothing and finish returns NULL. */
+SW_API sw_builder *sw_builder_new(sw_stage stage, sw_diags *diags);
+SW_API void sw_builder_free(sw_builder *builder); /* only when not finished */
+SW_API void sw_builder_title(sw_builder *builder, const char *title);
+/* A new part.  A reference that is there already (without case) is reported
+ * (`part-doubled`) and i == SW_NONE returned. */
+SW_API sw_part_id sw_builder_part(sw_builder *builder, const char *ref, char kind, sw_span span);
+SW_API sw_part_id sw_builder_find_part(const sw_builder *builder, const char *ref);
+/* The part may be changed freely until finish; text must be interned with
+ * sw_builder_text.  The pointer is valid until the next sw_builder_part. */
+SW_API sw_part *sw_builder_part_at(sw_builder *builder, sw_part_id part);
+SW_API const char *sw_builder_text(sw_builder *builder, const char *text, size_t length);
+/* A node by name.  Names differing in case are the same node when fold is
+ * true.  The first spelling is kept. */
+SW_API sw_node_id sw_builder_node(sw_builder *builder, const char *name, bool fold, sw_span span);
+SW_API sw_node_id sw_builder_lone_node(sw_builder *builder, sw_span span); /* unnamed */
+SW_API sw_node *sw_builder_node_at(sw_builder *builder, sw_node_id node);
+/* Makes two nodes one (an ammeter source, a 0 Ω join); the first keeps its name
+ * unless only the second has one. */
+SW_API void sw_builder_join(sw_builder *builder, sw_node_id a, sw_node_id b);
+/* Adds a pin.  A pin of the same number that is there already on another node
+ * is reported (`pin-doubled`); on the same node it is harmless. */
+SW_API sw_pin_id sw_builder_pin(sw_builder *builder, sw_part_id part, const char *number,
+                                const char *name, sw_node_id node, sw_span span);
+SW_API sw_pin *sw_builder_pin_at(sw_builder *builder, sw_pin_id pin);
+SW_API void sw_builder_model(sw_builder *builder, const sw_model *model); /* text is copied */
+SW_API void sw_builder_property(sw_builder *builder, sw_owner owner, uint32_t index,
+                                const char *key, const char *value, sw_span span);
+SW_API void sw_builder_row(sw_builder *builder, const sw_row *row);      /* text is copied */
+/* Freezes: drops nodes without pins, names lone nodes after their pin, groups.
+ * Frees the builder in any case.  NULL when memory is out or a limit was hit
+ * (already reported). */
+SW_API sw_circuit *sw_builder_finish(sw_builder *builder);
+
+/* ---- fit: from a netlist to parts that one can hold ---- */
+
+typedef struct sw_sheet sw_sheet; /* a parts sheet: rows */
+SW_API sw_status sw_sheet_read(const sw_input *csv, sw_diags *diags, sw_sheet **out);
+SW_API void sw_sheet_free(sw_sheet *sheet);
+SW_API size_t sw_sheet_count(const sw_sheet *sheet);
+SW_API const sw_row *sw_sheet_row(const sw_sheet *sheet, size_t index);
+SW_API void sw_sheet_write(const sw_sheet *sheet, sw_buf *out); /* CSV */
+
+typedef struct sw_fit_options {
+    const sw_sheet *sheet;        /* the user's rows or NULL */
+    const char *const *rails;     /* user-stated: "VCC=positive", … NULL-terminated or NULL */
+} sw_fit_options;
+
+/* The fitted circuit in *out, parts in natural order of reference.  *report
+ * (may be NULL) gets one row a part with everything that was stated or assumed,
+ * readable back as a sheet.  SW_NO_PLAN when a part cannot be fitted: reported
+ * with what to state.  `netlist` and `library` must outlive the result. */
+SW_API sw_status sw_fit(const sw_circuit *netlist, const sw_library *library,
+                        const sw_fit_options *options, sw_diags *diags,
+                        sw_circuit **out, sw_sheet **report);
+
+/* ---- numbering, review, strip budget ---- */
+
+/* Numbers the nodes 1, 2, …: rails first (positive, ground, negative), then
+ * nodes of two and more pins in the order of the part with most pins first, then
+ * natural order of reference and pin; single-pin nodes last.  References and
+ * pins are the identity, so the same circuit gives the same numbers whatever
+ * the format, order, letter case or node names. */
+SW_API sw_status sw_circuit_number(sw_circuit *circuit, sw_diags *diags);
+
+/* Adds review findings to the sink. */
+SW_API sw_status sw_review(const sw_circuit *fitted, sw_diags *diags);
+
+/* How many strips and cuts a circuit wants, before any placing. */
+typedef struct sw_budget {
+    uint32_t nodes, joined_nodes, lone_pins; /* all; of two and more pins; of one pin */
+    uint32_t leads;
+    uint32_t widest_strips;   /* strips that the part spanning most strips needs */
+    const char *widest_ref;
+    uint32_t split_strips;    /* strips' worth of extra segments that ICs' row cuts give:
+                                 sum over ICs of rows */
+    uint32_t least_strips;
+    char least_why[160];
+} sw_budget;
+SW_API void sw_budget_work_out(const sw_circuit *fitted, sw_budget *budget);
+/* Segments that a board of that many strips has when every IC's rows are cut. */
+SW_API uint32_t sw_budget_segments(const sw_budget *budget, uint32_t strips);
+
+/* Natural order: runs of digits by value, letters without case: R2 < R10. */
+SW_API int sw_natural_compare(const char *a, const char *b);
+
+#endif

@@ -1,0 +1,87 @@
+/* stripwright/layout.h: the search for a plan.
+ *
+ * sw_layout takes a fitted, numbered circuit and returns the best legal plan it
+ * finds.  Budgets are steps, not seconds: an effort is a fixed number of search
+ * lanes and steps, each lane with a seed of its own, and the best by (cost,
+ * lane) is taken, so the same circuit, options and seed give the same plan on
+ * any machine with any number of workers.  A run that a time cap or a stop
+ * request ended promises only legality and says so in its report.
+ *
+ * Options are one table, layout-options.def: name, type, range, default, help.
+ * The same names serve the command (--name), the project file and this struct.
+ */
+#ifndef STRIPWRIGHT_LAYOUT_H
+#define STRIPWRIGHT_LAYOUT_H
+
+#include <stripwright/board.h>
+
+typedef enum sw_effort { SW_EFFORT_QUICK, SW_EFFORT_NORMAL, SW_EFFORT_THOROUGH } sw_effort;
+typedef enum sw_prefer {
+    SW_PREFER_BALANCE, SW_PREFER_AREA, SW_PREFER_STRIPS, SW_PREFER_COLUMNS,
+    SW_PREFER_LINKS, SW_PREFER_SYMMETRY
+} sw_prefer;
+
+/* A wish about one part: at an edge, or near another part. */
+typedef enum sw_wish_kind { SW_WISH_EDGE_LEFT, SW_WISH_EDGE_RIGHT, SW_WISH_EDGE_TOP, SW_WISH_EDGE_BOTTOM,
+                            SW_WISH_NEAR, SW_WISH_APART } sw_wish_kind;
+typedef struct sw_wish {
+    sw_wish_kind kind;
+    const char *ref, *other; /* other: NEAR and APART */
+    int pitches;             /* NEAR: at most; APART: at least */
+} sw_wish;
+
+/* Ways two-lead parts may lie, per reference or package name (pattern with *). */
+typedef enum sw_lie { SW_LIE_ACROSS = 1, SW_LIE_ALONG = 2, SW_LIE_UPRIGHT = 4 } sw_lie;
+typedef struct sw_lie_rule { const char *pattern; unsigned lies; } sw_lie_rule;
+
+typedef struct sw_layout_options {
+    int strips, columns;     /* greatest size allowed; 0: free */
+    bool fixed_size;         /* use exactly strips × columns (the board in hand) */
+    int margin;              /* holes kept free all round */
+    sw_effort effort;
+    sw_prefer prefer;
+    double seconds;          /* cap; 0: none */
+    uint64_t seed;
+    int workers;             /* threads; 0: one a processor */
+    int longest_link;        /* pitches; 0: no limit */
+    bool knife;              /* knife cuts allowed */
+    bool sleeved;            /* insulated links may pass under raised sockets */
+    const sw_keep_out *keep_outs; size_t keep_out_count;
+    const sw_wish *wishes; size_t wish_count;
+    const sw_lie_rule *lies; size_t lie_count;
+    const sw_plan *keep;     /* its locked parts (and locked links) stay put; or NULL */
+    const sw_plan *from;     /* start from this plan; or NULL */
+} sw_layout_options;
+
+SW_API void sw_layout_options_default(sw_layout_options *options);
+
+typedef struct sw_layout_progress {
+    int lane, lanes;
+    double done;             /* 0 … 1 of the whole */
+    sw_cost best;            /* of the best legal plan so far; area 0: none yet */
+    const char *stage;       /* "placing", "joining", "squeezing", "tidying" */
+} sw_layout_progress;
+
+/* Called from the calling thread now and then; returning false stops the search
+ * (the best so far is returned). */
+typedef bool (*sw_layout_watch)(void *user, const sw_layout_progress *progress);
+
+typedef struct sw_layout_report {
+    sw_cost cost;
+    uint64_t moves;          /* tried */
+    double seconds;
+    bool stopped;            /* by cap or request: the bytes depend on the machine */
+    int lower_bound;         /* holes no legal plan can go below; 0: not worked out */
+    char bound_why[200];
+} sw_layout_report;
+
+/* SW_OK with *out a legal plan (nodes, parts, leads, cuts, links filled, normalised);
+ * SW_NO_PLAN when none was found within the limits (reported, with the limit that
+ * is the reason where that can be known); SW_STOPPED when stopped before the
+ * first legal plan.  watch and report may be NULL. */
+SW_API sw_status sw_layout(const sw_circuit *fitted, const sw_library *library,
+                           const sw_layout_options *options,
+                           sw_layout_watch watch, void *user, sw_diags *diags,
+                           sw_plan **out, sw_layout_report *report);
+
+#endif

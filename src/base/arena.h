@@ -1,0 +1,27 @@
+/* src/base/arena.h: memory that is freed all at once, and interned text.
+ *
+ * An arena a document (a circuit, a plan, a report).  Everything returns NULL
+ * when memory is out; nothing here aborts.
+ */
+#ifndef SWI_ARENA_H
+#define SWI_ARENA_H
+
+#include <stripwright/base.h>
+
+typedef struct swi_arena swi_arena;
+
+swi_arena *swi_arena_new(void);
+void swi_arena_free(swi_arena *arena);
+/* Zeroed, aligned for any object. */
+void *swi_arena_alloc(swi_arena *arena, size_t size);
+void *swi_arena_array(swi_arena *arena, size_t count, size_t size); /* overflow-checked */
+char *swi_arena_text(swi_arena *arena, const char *text, size_t length); /* NUL-terminated copy */
+size_t swi_arena_used(const swi_arena *arena);
+
+/* Makes room for one more item in a malloc'ed array: doubles the capacity.  false when
+ * memory is out or count would exceed max.  Use through SWI_GROW. */
+bool swi_grow(void **items, size_t *capacity, size_t need, size_t size);
+#define SWI_GROW(items, capacity, need) \
+    swi_grow((void **)&(items), &(capacity), (need), sizeof *(items))
+
+#endif

@@ -1,0 +1,40 @@
+/* src/base/text.h: interned text, maps from text to numbers, comparing. */
+#ifndef SWI_TEXT_H
+#define SWI_TEXT_H
+
+#include "arena.h"
+
+/* Text to uint32 map, keys compared exactly or (fold) without ASCII case.  Keys
+ * are copied into the arena. */
+typedef struct swi_map swi_map;
+swi_map *swi_map_new(swi_arena *arena, bool fold);
+void swi_map_free(swi_map *map);              /* the table; keys stay in the arena */
+/* The value under key, or absent. */
+uint32_t swi_map_get(const swi_map *map, const char *key, size_t length, uint32_t absent);
+/* Sets unless there; returns the value now under key (the old one when it was there).
+ * *failed is set when memory is out. */
+uint32_t swi_map_add(swi_map *map, const char *key, size_t length, uint32_t value, bool *failed);
+size_t swi_map_count(const swi_map *map);
+
+/* One copy of each text: equal texts are the same pointer. */
+typedef struct swi_interner swi_interner;
+swi_interner *swi_interner_new(swi_arena *arena);
+void swi_interner_free(swi_interner *interner); /* the table; the text stays in the arena */
+const char *swi_intern(swi_interner *interner, const char *text, size_t length);
+
+/* ASCII only, whatever the locale. */
+int swi_compare_fold(const char *a, const char *b);             /* <0 0 >0 */
+bool swi_equal_fold(const char *a, const char *b);
+bool swi_equal_fold_n(const char *a, size_t na, const char *b); /* a by length, b a string */
+char swi_lower(char c);
+char swi_upper(char c);
+bool swi_is_digit(char c);
+bool swi_is_alpha(char c);
+bool swi_is_space(char c);                                       /* blank, tab, CR, LF, VT, FF */
+/* A pattern with * (any run of characters), without case. */
+bool swi_match(const char *pattern, const char *text);
+/* Bytes of the UTF-8 character at text (1 for a byte that is none). */
+size_t swi_utf8_length(const char *text, size_t left);
+bool swi_utf8_valid(const char *text, size_t length);
+
+#endif
