@@ -1,3 +1,4 @@
+# shellcheck shell=sh
 # tests/lib/tap.sh: what script tests share.  A test begins with
 #     . "$SW_SRCDIR/tests/lib/tap.sh"
 # and ends with `finish`.  It runs in an empty folder of its own, $work, which is
