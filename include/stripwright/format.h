@@ -49,6 +49,8 @@ typedef struct sw_write_options {
     double scale;            /* of drawings; 0: the format's usual */
     int copies;              /* parts lists; 0 means 1 */
     int spare_percent;       /* parts lists */
+    const char *path;        /* where it will be written, for formats with several
+                                endings (worklist .csv, .txt); NULL: the first */
     const char *made_by;     /* NULL: "stripwright VERSION" */
 } sw_write_options;
 
