@@ -137,7 +137,9 @@ SW_API void sw_builder_title(sw_builder *builder, const char *title);
 SW_API sw_part_id sw_builder_part(sw_builder *builder, const char *ref, char kind, sw_span span);
 SW_API sw_part_id sw_builder_find_part(const sw_builder *builder, const char *ref);
 /* The part may be changed freely until finish; text must be interned with
- * sw_builder_text.  The pointer is valid until the next sw_builder_part. */
+ * sw_builder_text.  The pointer is valid until the next sw_builder_part.  For
+ * SW_NONE (here and for nodes and pins) it is a stand-in that goes nowhere, so
+ * that a caller need not ask after each call. */
 SW_API sw_part *sw_builder_part_at(sw_builder *builder, sw_part_id part);
 SW_API const char *sw_builder_text(sw_builder *builder, const char *text, size_t length);
 /* A node by name.  Names differing in case are the same node when fold is
@@ -148,8 +150,9 @@ SW_API sw_node *sw_builder_node_at(sw_builder *builder, sw_node_id node);
 /* Makes two nodes one (an ammeter source, a 0 Ω join); the first keeps its name
  * unless only the second has one. */
 SW_API void sw_builder_join(sw_builder *builder, sw_node_id a, sw_node_id b);
-/* Adds a pin.  A pin of the same number that is there already on another node
- * is reported (`pin-doubled`); on the same node it is harmless. */
+/* Adds a pin.  A pin of the same number (without case) that is there already on
+ * another node is reported when finishing (`pin-doubled`), for joins may still
+ * make the nodes one; the first stays.  On the same node it is harmless. */
 SW_API sw_pin_id sw_builder_pin(sw_builder *builder, sw_part_id part, const char *number,
                                 const char *name, sw_node_id node, sw_span span);
 SW_API sw_pin *sw_builder_pin_at(sw_builder *builder, sw_pin_id pin);
@@ -157,7 +160,11 @@ SW_API void sw_builder_model(sw_builder *builder, const sw_model *model); /* tex
 SW_API void sw_builder_property(sw_builder *builder, sw_owner owner, uint32_t index,
                                 const char *key, const char *value, sw_span span);
 SW_API void sw_builder_row(sw_builder *builder, const sw_row *row);      /* text is copied */
-/* Freezes: drops nodes without pins, names lone nodes after their pin, groups.
+/* Freezes: drops nodes without pins, groups, and names each node that has no name
+ * after its first pin in natural order ("U2.11").  Parts keep the order in which
+ * they were added, so do the pins of a part and the nodes; pin and node ids are
+ * new ones (properties follow).  The name of a node that was joined into another
+ * goes on finding it with sw_circuit_node.
  * Frees the builder in any case.  NULL when memory is out or a limit was hit
  * (already reported). */
 SW_API sw_circuit *sw_builder_finish(sw_builder *builder);

@@ -1,0 +1,61 @@
+/* src/circuit/circuit.h: what the files of this room share. */
+#ifndef SWI_CIRCUIT_H
+#define SWI_CIRCUIT_H
+
+#include "base/arena.h"
+#include "base/text.h"
+#include "circuit/names.h"
+#include <stripwright/circuit.h>
+
+/* A second name of a node that a join left without a node of its own. */
+typedef struct swi_alias {
+    const char *name;
+    uint32_t node;
+} swi_alias;
+
+/* Owns a frozen circuit's arrays and text, and finds things in it. */
+typedef struct swi_circuit_memory {
+    swi_arena *arena;
+    swi_names parts;       /* by reference */
+    swi_names nodes;       /* by name, without case: the first of each spelling … */
+    swi_names nodes_exact; /* … and those whose name differs from it only in case */
+    swi_alias *aliases;    /* in the two indices above as number node_count + i */
+    uint32_t alias_count;
+} swi_circuit_memory;
+
+struct sw_builder {
+    sw_stage stage;
+    sw_diags *diags;
+    swi_arena *arena;    /* becomes the circuit's */
+    swi_interner *text;
+    const char *title;
+    bool failed;         /* sticky: memory out or a limit passed */
+    size_t part_count, part_room, pin_count, pin_room, node_count, node_room, up_room;
+    size_t model_count, model_room, property_count, property_room, row_count, row_room;
+    sw_part *parts;
+    sw_pin *pins;        /* in the order added; grouped by part when freezing */
+    sw_node *nodes;
+    uint32_t *up;        /* union-find over nodes: its parent, itself for a root */
+    sw_model *models;
+    sw_property *properties;
+    sw_row *rows;
+    swi_names parts_by_ref, nodes_by_name, nodes_by_exact_name;
+    sw_part no_part;     /* handed out for SW_NONE, so that callers need not ask */
+    sw_pin no_pin;
+    sw_node no_node;
+};
+
+/* The node that a node is now, after joins. */
+uint32_t swi_builder_root(const sw_builder *builder, uint32_t node);
+/* Memory is out: says so once and makes the builder fail. */
+void swi_builder_out(sw_builder *builder);
+/* swi_name_of over the circuit's nodes and, above them, its aliases. */
+const char *swi_circuit_node_name(const void *circuit, uint32_t number);
+const char *swi_circuit_part_ref(const void *circuit, uint32_t number);
+
+/* Natural order made total over texts that differ without case: R1 before R01. */
+int swi_text_order(const char *a, const char *b);
+/* Pins by reference, then by number, in that order. */
+int swi_pin_compare(const sw_circuit *circuit, sw_pin_id a, sw_pin_id b);
+
+#endif

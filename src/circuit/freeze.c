@@ -1,0 +1,389 @@
+/* Freezing a builder: growing arrays become flat ones that are only read.
+ *
+ * Everything is counted, then placed (counting sorts), so the time is linear;
+ * each growing array is freed as soon as its frozen form stands, so that the
+ * peak is little above what stays.
+ */
+#include "circuit/circuit.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct freezing {
+    sw_builder *b;
+    sw_circuit *c;
+    swi_circuit_memory *memory;
+    size_t built_pins;  /* as many as pin_to has */
+    uint32_t *pin_to;   /* builder's pin -> frozen pin, SW_NONE: dropped as a double */
+    uint32_t *node_to;  /* builder's root node -> frozen node, SW_NONE: no pins */
+} freezing;
+
+/* An array of the frozen circuit; one element at least, so that NULL means only
+ * that memory is out. */
+#define FROZEN(f, count, type) \
+    ((type *)swi_arena_array((f)->b->arena, (count) ? (count) : 1, sizeof(type)))
+
+/* ---- pins, grouped by part ---- */
+
+static bool group_pins(freezing *f) {
+    sw_builder *b = f->b;
+    uint32_t next = 0;
+    for (size_t i = 0; i < b->part_count; i++) {
+        b->parts[i].first_pin.i = next;
+        next += b->parts[i].pin_count;
+        b->parts[i].pin_count = 0;
+    }
+    f->pin_to = malloc((b->pin_count + 1) * sizeof *f->pin_to);
+    sw_pin *grouped = malloc((b->pin_count + 1) * sizeof *grouped);
+    if (!f->pin_to || !grouped) {
+        free(grouped);
+        return false;
+    }
+    for (size_t i = 0; i < b->pin_count; i++) {
+        sw_part *part = &b->parts[b->pins[i].part.i];
+        uint32_t at = part->first_pin.i + part->pin_count++;
+        grouped[at] = b->pins[i];
+        grouped[at].node.i = swi_builder_root(b, b->pins[i].node.i);
+        f->pin_to[i] = at;
+    }
+    free(b->pins);
+    b->pins = grouped;
+    return true;
+}
+
+static void report_doubled_pin(sw_builder *b, const sw_pin *first, const sw_pin *again) {
+    const sw_node *was = &b->nodes[first->node.i], *is = &b->nodes[again->node.i];
+    sw_diag_add(b->diags, SW_D_PIN_DOUBLED, again->span,
+                "pin %s of %s is on node %s already and here on %s: a pin is on one node, so "
+                "correct one of the two", first->number, b->parts[first->part.i].ref,
+                was->named ? was->name : "(without name)",
+                is->named ? is->name : "(without name)");
+}
+
+/* Marks pin `again` as dropped: its number is that of pin `first`. */
+static void drop_double(sw_builder *b, sw_pin *first, sw_pin *again) {
+    if (first->node.i != again->node.i)
+        report_doubled_pin(b, first, again);
+    if (!*first->name)
+        first->name = again->name;
+    if (first->type == SW_PIN_UNKNOWN)
+        first->type = again->type;
+    again->part.i = SW_NONE;
+}
+
+static int by_number(const void *left, const void *right) {
+    const sw_pin *a = *(sw_pin *const *)left, *b = *(sw_pin *const *)right;
+    int order = swi_compare_fold(a->number, b->number);
+    if (order != 0)
+        return order;
+    return a < b ? -1 : a > b; /* both are in one array: the order they were added */
+}
+
+static bool drop_doubles_sorted(sw_builder *b, sw_pin *pins, uint32_t count) {
+    sw_pin **order = malloc(count * sizeof *order);
+    if (!order)
+        return false;
+    for (uint32_t i = 0; i < count; i++)
+        order[i] = &pins[i];
+    qsort(order, count, sizeof *order, by_number);
+    for (uint32_t first = 0, i = 1; i < count; i++) {
+        if (swi_equal_fold(order[first]->number, order[i]->number))
+            drop_double(b, order[first], order[i]);
+        else
+            first = i;
+    }
+    free(order);
+    return true;
+}
+
+/* Parts have two or three pins nearly always: comparing each with each is then
+ * quickest; a sort keeps the large ones from growing with the square. */
+static bool drop_doubles(sw_builder *b, sw_pin *pins, uint32_t count) {
+    if (count > 16)
+        return drop_doubles_sorted(b, pins, count);
+    for (uint32_t i = 0; i < count; i++)
+        for (uint32_t k = i + 1; pins[i].part.i != SW_NONE && k < count; k++)
+            if (pins[k].part.i != SW_NONE && swi_equal_fold(pins[i].number, pins[k].number))
+                drop_double(b, &pins[i], &pins[k]);
+    return true;
+}
+
+/* Closes the gaps that dropped pins left; pin_to follows. */
+static bool close_gaps(freezing *f) {
+    sw_builder *b = f->b;
+    uint32_t *moved = malloc((b->pin_count + 1) * sizeof *moved);
+    if (!moved)
+        return false;
+    uint32_t to = 0;
+    for (size_t p = 0; p < b->part_count; p++) {
+        sw_part *part = &b->parts[p];
+        uint32_t from = part->first_pin.i, end = from + part->pin_count;
+        part->first_pin.i = to;
+        for (; from < end; from++) {
+            bool kept = b->pins[from].part.i != SW_NONE;
+            moved[from] = kept ? to : SW_NONE;
+            if (kept)
+                b->pins[to++] = b->pins[from];
+        }
+        part->pin_count = to - part->first_pin.i;
+    }
+    for (size_t i = 0; i < f->built_pins; i++)
+        f->pin_to[i] = moved[f->pin_to[i]];
+    b->pin_count = to;
+    free(moved);
+    return true;
+}
+
+static bool freeze_pins(freezing *f) {
+    sw_builder *b = f->b;
+    if (!group_pins(f))
+        return false;
+    for (size_t i = 0; i < b->part_count; i++)
+        if (!drop_doubles(b, &b->pins[b->parts[i].first_pin.i], b->parts[i].pin_count))
+            return false;
+    if (!close_gaps(f))
+        return false;
+    f->c->pin_count = (uint32_t)b->pin_count;
+    f->c->pins = FROZEN(f, b->pin_count, sw_pin);
+    if (!f->c->pins)
+        return false;
+    if (b->pin_count)
+        memcpy(f->c->pins, b->pins, b->pin_count * sizeof *b->pins);
+    free(b->pins);
+    b->pins = NULL;
+    return true;
+}
+
+static bool freeze_parts(freezing *f) {
+    sw_builder *b = f->b;
+    f->c->part_count = (uint32_t)b->part_count;
+    f->c->parts = FROZEN(f, b->part_count, sw_part);
+    if (!f->c->parts)
+        return false;
+    if (b->part_count)
+        memcpy(f->c->parts, b->parts, b->part_count * sizeof *b->parts);
+    free(b->parts);
+    b->parts = NULL;
+    return true;
+}
+
+/* ---- nodes ---- */
+
+/* Nodes keep the order in which they were first spoken of. */
+static bool freeze_nodes(freezing *f) {
+    sw_builder *b = f->b;
+    sw_circuit *c = f->c;
+    f->node_to = malloc((b->node_count + 1) * sizeof *f->node_to);
+    if (!f->node_to)
+        return false;
+    for (size_t i = 0; i < b->node_count; i++)
+        b->nodes[i].pin_count = 0;
+    for (uint32_t i = 0; i < c->pin_count; i++)
+        b->nodes[c->pins[i].node.i].pin_count++;
+    for (size_t i = 0; i < b->node_count; i++)
+        f->node_to[i] = b->nodes[i].pin_count ? c->node_count++ : SW_NONE;
+    c->nodes = FROZEN(f, c->node_count, sw_node);
+    if (!c->nodes)
+        return false;
+    uint32_t first = 0;
+    for (size_t i = 0; i < b->node_count; i++) {
+        if (f->node_to[i] == SW_NONE)
+            continue;
+        sw_node *node = &c->nodes[f->node_to[i]];
+        *node = b->nodes[i];
+        node->first_pin = first;
+        first += node->pin_count;
+    }
+    return true;
+}
+
+static bool freeze_node_pins(freezing *f) {
+    sw_circuit *c = f->c;
+    c->node_pins = FROZEN(f, c->pin_count, sw_pin_id);
+    if (!c->node_pins)
+        return false;
+    for (uint32_t i = 0; i < c->node_count; i++)
+        c->nodes[i].pin_count = 0;
+    for (uint32_t i = 0; i < c->pin_count; i++) {
+        sw_pin *pin = &c->pins[i];
+        pin->node.i = f->node_to[pin->node.i];
+        sw_node *node = &c->nodes[pin->node.i];
+        c->node_pins[node->first_pin + node->pin_count++].i = i;
+    }
+    return true;
+}
+
+/* ---- names ---- */
+
+static bool index_name(freezing *f, uint32_t number) {
+    sw_circuit *c = f->c;
+    const char *name = swi_circuit_node_name(c, number);
+    bool first = swi_names_find(&f->memory->nodes, name, swi_circuit_node_name, c) == SW_NONE;
+    return swi_names_add(first ? &f->memory->nodes : &f->memory->nodes_exact, number,
+                         swi_circuit_node_name, c);
+}
+
+/* Names of nodes that were joined into others go on finding the joined node. */
+static bool freeze_aliases(freezing *f) {
+    sw_builder *b = f->b;
+    uint32_t count = 0;
+    for (uint32_t pass = 0; pass < 2; pass++) {
+        count = 0;
+        for (uint32_t i = 0; i < b->node_count; i++) {
+            uint32_t root = swi_builder_root(b, i), node = f->node_to[root];
+            if (root == i || node == SW_NONE || !b->nodes[i].named ||
+                strcmp(b->nodes[i].name, b->nodes[root].name) == 0)
+                continue;
+            if (pass == 1)
+                f->memory->aliases[count] = (swi_alias){b->nodes[i].name, node};
+            count++;
+        }
+        if (pass == 0 && !(f->memory->aliases = FROZEN(f, count, swi_alias)))
+            return false;
+    }
+    f->memory->alias_count = count;
+    return true;
+}
+
+/* "U2.11" for a node without a name of its own, after its first pin in natural
+ * order; "U2.11~2" when another node bears that name. */
+static bool name_after_pin(freezing *f, uint32_t number, sw_buf *text) {
+    sw_circuit *c = f->c;
+    sw_node *node = &c->nodes[number];
+    sw_pin_id first = c->node_pins[node->first_pin];
+    for (uint32_t i = 1; i < node->pin_count; i++) {
+        sw_pin_id pin = c->node_pins[node->first_pin + i];
+        if (swi_pin_compare(c, pin, first) < 0)
+            first = pin;
+    }
+    const sw_pin *pin = &c->pins[first.i];
+    for (unsigned copy = 1; ; copy++) {
+        text->length = 0;
+        sw_buf_printf(text, "%s.%s", c->parts[pin->part.i].ref, pin->number);
+        if (copy > 1)
+            sw_buf_printf(text, "~%u", copy);
+        if (text->failed)
+            return false;
+        if (swi_names_find(&f->memory->nodes, text->bytes, swi_circuit_node_name, c) == SW_NONE)
+            break;
+    }
+    node->name = swi_arena_text(f->b->arena, text->bytes, text->length);
+    return node->name && index_name(f, number);
+}
+
+static bool freeze_names(freezing *f) {
+    sw_circuit *c = f->c;
+    swi_circuit_memory *m = f->memory;
+    if (!freeze_aliases(f) ||
+        !swi_names_init(&m->nodes, true, c->node_count + m->alias_count, f->b->arena) ||
+        !swi_names_init(&m->nodes_exact, false, 0, f->b->arena) ||
+        !swi_names_init(&m->parts, true, c->part_count, f->b->arena))
+        return false;
+    for (uint32_t i = 0; i < c->part_count; i++)
+        if (!swi_names_add(&m->parts, i, swi_circuit_part_ref, c))
+            return false;
+    for (uint32_t i = 0; i < c->node_count + m->alias_count; i++)
+        if ((i >= c->node_count || c->nodes[i].named) && !index_name(f, i))
+            return false;
+    sw_buf text = SW_BUF_INIT;
+    bool done = true;
+    for (uint32_t i = 0; done && i < c->node_count; i++)
+        if (!c->nodes[i].named)
+            done = name_after_pin(f, i, &text);
+    sw_buf_free(&text);
+    return done;
+}
+
+/* ---- the rest ---- */
+
+static uint32_t owner_now(const freezing *f, const sw_property *property) {
+    const sw_builder *b = f->b;
+    uint32_t i = property->index;
+    switch (property->owner) {
+    case SW_OWNER_PART: return i < f->c->part_count ? i : SW_NONE;
+    case SW_OWNER_PIN: return i < f->built_pins ? f->pin_to[i] : SW_NONE;
+    case SW_OWNER_NODE: return i < b->node_count ? f->node_to[swi_builder_root(b, i)] : SW_NONE;
+    case SW_OWNER_CIRCUIT: break;
+    }
+    return 0;
+}
+
+static int by_owner(const void *left, const void *right) {
+    const sw_property *const *pa = left, *const *pb = right;
+    const sw_property *a = *pa, *b = *pb;
+    if (a->owner != b->owner)
+        return a->owner < b->owner ? -1 : 1;
+    if (a->index != b->index)
+        return a->index < b->index ? -1 : 1;
+    return a < b ? -1 : a > b;
+}
+
+/* Properties of things that are gone (nodes without pins, doubled pins) go too. */
+static bool freeze_properties(freezing *f) {
+    sw_builder *b = f->b;
+    sw_circuit *c = f->c;
+    const sw_property **order = malloc((b->property_count + 1) * sizeof *order);
+    c->properties = FROZEN(f, b->property_count, sw_property);
+    if (!order || !c->properties) {
+        free(order);
+        return false;
+    }
+    for (size_t i = 0; i < b->property_count; i++) {
+        uint32_t index = owner_now(f, &b->properties[i]);
+        if (index == SW_NONE)
+            continue;
+        b->properties[i].index = index;
+        order[c->property_count++] = &b->properties[i];
+    }
+    qsort(order, c->property_count, sizeof *order, by_owner);
+    for (uint32_t i = 0; i < c->property_count; i++)
+        c->properties[i] = *order[i];
+    free(order);
+    return true;
+}
+
+static bool freeze_tables(freezing *f) {
+    sw_builder *b = f->b;
+    sw_circuit *c = f->c;
+    c->models = FROZEN(f, b->model_count, sw_model);
+    c->rows = FROZEN(f, b->row_count, sw_row);
+    if (!c->models || !c->rows)
+        return false;
+    c->model_count = (uint32_t)b->model_count;
+    c->row_count = (uint32_t)b->row_count;
+    if (b->model_count)
+        memcpy(c->models, b->models, b->model_count * sizeof *b->models);
+    if (b->row_count)
+        memcpy(c->rows, b->rows, b->row_count * sizeof *b->rows);
+    return true;
+}
+
+static bool freeze(freezing *f) {
+    f->c = FROZEN(f, 1, sw_circuit);
+    f->memory = FROZEN(f, 1, swi_circuit_memory);
+    if (!f->c || !f->memory)
+        return false;
+    f->c->memory = f->memory;
+    f->c->stage = f->b->stage;
+    f->c->title = f->b->title;
+    return freeze_pins(f) && freeze_parts(f) && freeze_nodes(f) && freeze_node_pins(f) &&
+           freeze_names(f) && freeze_properties(f) && freeze_tables(f);
+}
+
+sw_circuit *sw_builder_finish(sw_builder *b) {
+    if (!b)
+        return NULL;
+    freezing f = {.b = b, .built_pins = b->pin_count};
+    bool done = !b->failed && freeze(&f);
+    if (!done)
+        swi_builder_out(b);
+    free(f.pin_to);
+    free(f.node_to);
+    if (done) {
+        f.memory->arena = b->arena; /* the circuit's from here on */
+        b->arena = NULL;
+    }
+    sw_circuit *circuit = done ? f.c : NULL;
+    sw_builder_free(b);
+    return circuit;
+}

@@ -1,0 +1,80 @@
+/* Open addressing, linear probing, at most three quarters full. */
+#include "circuit/names.h"
+#include "base/text.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* FNV-1a, 64 bits (Fowler, Noll, Vo: published parameters), folded to 32. */
+static uint32_t hash_of(const char *text, bool fold) {
+    uint64_t hash = 0xcbf29ce484222325u;
+    for (; *text; text++) {
+        hash ^= (unsigned char)(fold ? swi_lower(*text) : *text);
+        hash *= 0x100000001b3u;
+    }
+    return (uint32_t)(hash ^ (hash >> 32));
+}
+
+static uint32_t *slots_new(const swi_names *names, size_t count) {
+    if (names->arena)
+        return swi_arena_array(names->arena, count, sizeof(uint32_t));
+    return calloc(count, sizeof(uint32_t));
+}
+
+bool swi_names_init(swi_names *names, bool fold, uint32_t expected, swi_arena *arena) {
+    size_t size = 16;
+    while (size / 4 * 3 < expected)
+        size *= 2;
+    *names = (swi_names){.mask = (uint32_t)(size - 1), .fold = fold, .arena = arena};
+    names->slots = slots_new(names, size);
+    return names->slots != NULL;
+}
+
+void swi_names_free(swi_names *names) {
+    if (!names->arena)
+        free(names->slots);
+    names->slots = NULL;
+}
+
+uint32_t swi_names_find(const swi_names *names, const char *text, swi_name_of name_of,
+                        const void *owner) {
+    uint32_t slot = hash_of(text, names->fold) & names->mask;
+    for (; names->slots[slot]; slot = (slot + 1) & names->mask) {
+        uint32_t number = names->slots[slot] - 1;
+        const char *name = name_of(owner, number);
+        if (names->fold ? swi_equal_fold(name, text) : strcmp(name, text) == 0)
+            return number;
+    }
+    return SW_NONE;
+}
+
+static void put(swi_names *names, uint32_t number, const char *name) {
+    uint32_t slot = hash_of(name, names->fold) & names->mask;
+    while (names->slots[slot])
+        slot = (slot + 1) & names->mask;
+    names->slots[slot] = number + 1;
+}
+
+static bool grow(swi_names *names, swi_name_of name_of, const void *owner) {
+    uint32_t *old = names->slots, old_mask = names->mask;
+    uint32_t *bigger = slots_new(names, ((size_t)old_mask + 1) * 2);
+    if (!bigger)
+        return false;
+    names->slots = bigger;
+    names->mask = old_mask * 2 + 1;
+    for (uint32_t i = 0; i <= old_mask; i++)
+        if (old[i])
+            put(names, old[i] - 1, name_of(owner, old[i] - 1));
+    if (!names->arena)
+        free(old);
+    return true;
+}
+
+bool swi_names_add(swi_names *names, uint32_t number, swi_name_of name_of, const void *owner) {
+    if ((uint64_t)names->count * 4 >= ((uint64_t)names->mask + 1) * 3 &&
+        !grow(names, name_of, owner))
+        return false;
+    put(names, number, name_of(owner, number));
+    names->count++;
+    return true;
+}

@@ -1,0 +1,35 @@
+/* src/circuit/names.h: an index from a name to the number of the object that
+ * bears it, which keeps no name itself.
+ *
+ * A circuit of a million parts wants its references found again, but not stored
+ * twice: a slot is one number, and the name is asked of whoever owns the
+ * objects.  (swi_map of src/base keeps its keys; it serves where keys have no
+ * other home.)
+ */
+#ifndef SWI_NAMES_H
+#define SWI_NAMES_H
+
+#include "base/arena.h"
+#include <stripwright/circuit.h>
+
+typedef struct swi_names {
+    uint32_t *slots;  /* number + 1; 0 empty; a power of two of them */
+    uint32_t mask;    /* slots - 1 */
+    uint32_t count;
+    bool fold;        /* without regard to ASCII case */
+    swi_arena *arena; /* where the slots are; NULL: malloc */
+} swi_names;
+
+/* The name of object `number`, never NULL. */
+typedef const char *(*swi_name_of)(const void *owner, uint32_t number);
+
+/* Room for `expected` names at once; false when memory is out. */
+bool swi_names_init(swi_names *names, bool fold, uint32_t expected, swi_arena *arena);
+void swi_names_free(swi_names *names); /* only those without an arena */
+/* The object of that name, SW_NONE when there is none. */
+uint32_t swi_names_find(const swi_names *names, const char *text, swi_name_of name_of,
+                        const void *owner);
+/* Adds an object whose name is not there yet; false when memory is out. */
+bool swi_names_add(swi_names *names, uint32_t number, swi_name_of name_of, const void *owner);
+
+#endif
