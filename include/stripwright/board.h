@@ -124,6 +124,34 @@ SW_API uint32_t sw_copper_segment(const sw_copper *copper, const sw_plan *plan, 
 
 /* ---- check ---- */
 
+/* One change of a plan, for programs: what `fault.mend` says in words.  The holes
+ * a and b mean: */
+typedef enum sw_mend_kind {
+    SW_MEND_NONE,
+    SW_MEND_CUT,             /* cut at a */
+    SW_MEND_KNIFE,           /* knife cut between a and the hole right of it */
+    SW_MEND_UNCUT,           /* take the cut at a away (join the copper again) */
+    SW_MEND_UNKNIFE,         /* take the knife cut right of a away */
+    SW_MEND_MOVE_CUT,        /* the cut at a goes to b */
+    SW_MEND_LINK,            /* link from a to b */
+    SW_MEND_UNLINK,          /* take the link from a to b away */
+    SW_MEND_MOVE_LINK,       /* the link from a to b goes to c, d */
+    SW_MEND_PLACE,           /* part `ref` stands with its package's first pin at a, turned
+                                by `turn`, a bendable one with `span`; also when it is
+                                not on the board yet */
+    SW_MEND_SWAP,            /* the leads of pins `pin` and `other` of `ref` change holes */
+    SW_MEND_STATE_TURN,      /* state `turn` for part `ref`: its leads stand so */
+    SW_MEND_TAKE_LEAD,       /* take away the lead of `pin` of `ref` at a */
+    SW_MEND_TAKE_PART        /* take away part `ref` (the second one when it is doubled) */
+} sw_mend_kind;
+typedef struct sw_mend {
+    sw_mend_kind kind;
+    sw_hole a, b, c, d;
+    const char *ref, *pin, *other; /* "" none */
+    int16_t turn;
+    uint16_t span;
+} sw_mend;
+
 /* Which of the physical rules a fault breaks; the diagnostics' ids say more. */
 typedef struct sw_fault {
     sw_diag_id id;
@@ -133,7 +161,8 @@ typedef struct sw_fault {
     const char *ref;         /* "" none */
     const char *pin;         /* "" none */
     const char *text;        /* the finding as a person would say it */
-    const char *mend;        /* smallest mend, "" when none is known */
+    const char *mend;        /* smallest mend as a sentence, "" when none is known */
+    sw_mend fix;             /* the same, to be applied */
 } sw_fault;
 typedef struct sw_check_report {
     uint32_t fault_count, error_count;
@@ -141,13 +170,23 @@ typedef struct sw_check_report {
     struct swi_arena *memory;
 } sw_check_report;
 
-/* Checks the plan against the fitted circuit; every fault goes to the sink (with
+/* Checks the plan against the fitted circuit by the rules that src/board/README.md
+ * states to the last tenth of a millimetre; every fault goes to the sink (with
  * the plan's spans) and, when report is not NULL, into it.  SW_OK when there is
- * no error (notes and warnings are), SW_FINDINGS when there is.  With circuit
- * NULL the nodes stated in the plan itself are taken as the circuit. */
+ * no error (notes and warnings are), SW_FINDINGS when there is, SW_SYSTEM when memory is
+ * out.  With circuit NULL the nodes stated in the plan itself are taken as the circuit.
+ * library NULL: packages are those that the circuit was fitted with.  diags may be
+ * NULL; with report NULL too nothing is put in words and no mend is looked for, which
+ * is quick. */
 SW_API sw_status sw_check(const sw_plan *plan, const sw_circuit *fitted, const sw_library *library,
                           sw_diags *diags, sw_check_report **report);
 SW_API void sw_check_report_free(sw_check_report *report);
+
+/* Applies a mend to the plan: false (and the plan as it was) when what it speaks of is
+ * not there or memory is out.  fitted and library as in sw_check: they tell where the leads
+ * of a placed part go.  Text of the mend is copied into the plan. */
+SW_API bool sw_plan_apply_mend(sw_plan *plan, const sw_mend *mend, const sw_circuit *fitted,
+                               const sw_library *library);
 
 /* ---- what a plan costs ---- */
 
@@ -159,6 +198,38 @@ typedef struct sw_cost {
     int32_t long_pitches;           /* sum over links of pitches beyond 10 */
     double balanced;                /* area + 2 links + ½ cuts + bend + long, hole-equivalents */
 } sw_cost;
+/* library may be NULL: then nothing is known to be bendable. */
 SW_API void sw_plan_cost(const sw_plan *plan, const sw_library *library, sw_cost *cost);
+
+/* ---- two plans of the same circuit, or of two revisions ---- */
+
+typedef enum sw_plan_change {
+    SW_PLAN_MOVED,           /* another place, turn or span */
+    SW_PLAN_ADDED,           /* only in the second plan */
+    SW_PLAN_GONE             /* only in the first */
+} sw_plan_change;
+typedef struct sw_plan_move {
+    sw_plan_change change;
+    const char *ref;
+    sw_hole was, is;         /* of the first pin's lead; -1,-1 where the part is not */
+    int16_t strips, columns; /* MOVED: how far, positive down and to the right */
+    int16_t was_turn, is_turn; /* as stated */
+    bool reshaped;           /* MOVED: turn, span or package differ */
+} sw_plan_move;
+typedef struct sw_plan_difference {
+    bool differs;            /* in anything below; costs differ only if that does */
+    sw_cost was, is;
+    uint32_t move_count, cuts_added, cuts_gone, links_added, links_gone;
+    sw_plan_move *moves;     /* natural order of reference */
+    sw_cut *added_cuts, *gone_cuts;    /* by strip, column */
+    sw_link *added_links, *gone_links; /* by column, strip; from above to; a changed sleeve
+                                          is a change */
+    struct swi_arena *memory;
+} sw_plan_difference;
+/* Parts are the same by reference without case.  Order of objects, titles, names and
+ * numbers of nodes are no difference.  NULL when memory is out. */
+SW_API sw_plan_difference *sw_plan_compare(const sw_plan *was, const sw_plan *is,
+                                           const sw_library *library);
+SW_API void sw_plan_difference_free(sw_plan_difference *difference);
 
 #endif
