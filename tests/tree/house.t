@@ -2,7 +2,7 @@
 # The house rules that a machine can see: which room may include which, no printing
 # and no global state in the library, names that are exported, headers that stand alone.
 . "$SW_SRCDIR/tests/lib/tap.sh"
-need cc nm size
+need nm size
 
 # nothing NAME: passes when the file `out` is empty, else shows it.
 nothing() {
@@ -66,7 +66,7 @@ check 'public headers declare functions' test -s declared
 # --- Headers stand alone -------------------------------------------------
 for header in "$SW_SRCDIR"/include/stripwright/*.h; do
   echo "#include <stripwright/$(basename "$header")>" >alone.c
-  cc -std=c11 -Wall -Wextra -Wpedantic -Wconversion -Werror -fsyntax-only \
+  $SW_CC -std=c11 -Wall -Wextra -Wpedantic -Wconversion -Werror -fsyntax-only \
     -I "$SW_SRCDIR/include" alone.c 2>&1
 done >out
 nothing 'each public header compiles alone, with strict warnings'
