@@ -74,13 +74,18 @@ SW_API sw_status sw_input_open(sw_diags *diags, const char *path, sw_input *out)
 SW_API sw_status sw_input_text(sw_diags *diags, const char *name,
                                const char *bytes, size_t length, sw_input *out);
 
-/* Adds a diagnostic.  The format is as in sw_buf_printf.  Never fails visibly:
- * when memory is out the diagnostic is only counted. */
+/* Adds a diagnostic.  The format is as in sw_buf_printf; text from an input may be
+ * put in as it is: what a terminal would obey becomes "·", what is longer than
+ * 600 bytes is cut.  Never fails visibly: when memory is out the diagnostic is
+ * only counted, and a `memory` diagnostic is among those that can be got. */
 SW_API void sw_diag_add(sw_diags *diags, sw_diag_id id, sw_span span,
                         const char *format, ...) SW_PRINTF(4, 5);
 
 SW_API size_t sw_diags_count(const sw_diags *diags);
+/* In the order added; the pointer is valid until sw_diags_free. */
 SW_API const sw_diag *sw_diags_get(const sw_diags *diags, size_t index);
+/* How many of this id were counted only, being over limits.diagnostics. */
+SW_API size_t sw_diags_hidden(const sw_diags *diags, sw_diag_id id);
 /* How many of this severity were added (also those over the kept limit). */
 SW_API size_t sw_diags_of(const sw_diags *diags, sw_severity severity);
 /* From now on diagnostics of this id have this severity; SW_QUIET drops them.
@@ -94,14 +99,19 @@ SW_API const char *sw_diag_name(sw_diag_id id);             /* "input-missing" *
 SW_API sw_severity sw_diag_severity(sw_diag_id id);         /* by nature */
 SW_API bool sw_diag_find(const char *name, sw_diag_id *id); /* by name */
 
-/* false when the span is SW_NOWHERE. */
+/* false when the span is SW_NOWHERE.  Quick also for many spans of a large input. */
 SW_API bool sw_diags_place(const sw_diags *diags, sw_span span, sw_place *place);
 /* Appends the diagnostic as shown on a terminal:
  *   greenhouse.cir:14:9: error: message  [id]
  *      Q1 c b BC547
  *             ^~~~~
+ * A long line is shown around the mark only, with … where it goes on.
  */
 SW_API void sw_diag_show(const sw_diags *diags, const sw_diag *diag, sw_buf *out);
+/* For each id of which some were counted only: "… and 23 more  [id]". */
+SW_API void sw_diags_show_hidden(const sw_diags *diags, sw_buf *out);
+/* All that was kept, then the lines of sw_diags_show_hidden. */
+SW_API void sw_diags_show(const sw_diags *diags, sw_buf *out);
 
 /* Writes bytes to a file: a regular file through a temporary in the same folder
  * that is renamed when whole; "-" (standard output), devices and pipes

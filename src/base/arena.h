@@ -1,4 +1,4 @@
-/* src/base/arena.h: memory that is freed all at once, and interned text.
+/* src/base/arena.h: memory that is freed all at once, and growing arrays.
  *
  * An arena a document (a circuit, a plan, a report).  Everything returns NULL
  * when memory is out; nothing here aborts.
@@ -12,16 +12,18 @@ typedef struct swi_arena swi_arena;
 
 swi_arena *swi_arena_new(void);
 void swi_arena_free(swi_arena *arena);
-/* Zeroed, aligned for any object. */
+/* Zeroed, aligned for any object; a size of 0 gives a pointer too. */
 void *swi_arena_alloc(swi_arena *arena, size_t size);
 void *swi_arena_array(swi_arena *arena, size_t count, size_t size); /* overflow-checked */
 char *swi_arena_text(swi_arena *arena, const char *text, size_t length); /* NUL-terminated copy */
+/* Bytes handed out so far, padding included. */
 size_t swi_arena_used(const swi_arena *arena);
 
-/* Makes room for one more item in a malloc'ed array: doubles the capacity.  false when
- * memory is out or count would exceed max.  Use through SWI_GROW. */
-bool swi_grow(void **items, size_t *capacity, size_t need, size_t size);
+/* Makes room for `need` items in all in a malloc'ed array, doubling its capacity;
+ * new room is not zeroed.  false, and nothing changed, when memory is out.
+ * `items` is the address of the array's pointer.  Use through SWI_GROW. */
+bool swi_grow(void *items, size_t *capacity, size_t need, size_t size);
 #define SWI_GROW(items, capacity, need) \
-    swi_grow((void **)&(items), &(capacity), (need), sizeof *(items))
+    swi_grow(&(items), &(capacity), (need), sizeof *(items))
 
 #endif

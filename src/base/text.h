@@ -12,7 +12,7 @@ void swi_map_free(swi_map *map);              /* the table; keys stay in the are
 /* The value under key, or absent. */
 uint32_t swi_map_get(const swi_map *map, const char *key, size_t length, uint32_t absent);
 /* Sets unless there; returns the value now under key (the old one when it was there).
- * *failed is set when memory is out. */
+ * *failed is set when memory is out, and left alone otherwise. */
 uint32_t swi_map_add(swi_map *map, const char *key, size_t length, uint32_t value, bool *failed);
 size_t swi_map_count(const swi_map *map);
 
@@ -20,12 +20,15 @@ size_t swi_map_count(const swi_map *map);
 typedef struct swi_interner swi_interner;
 swi_interner *swi_interner_new(swi_arena *arena);
 void swi_interner_free(swi_interner *interner); /* the table; the text stays in the arena */
-const char *swi_intern(swi_interner *interner, const char *text, size_t length);
+const char *swi_intern(swi_interner *interner, const char *text, size_t length); /* NULL: memory is out */
 
 /* ASCII only, whatever the locale. */
 int swi_compare_fold(const char *a, const char *b);             /* <0 0 >0 */
 bool swi_equal_fold(const char *a, const char *b);
 bool swi_equal_fold_n(const char *a, size_t na, const char *b); /* a by length, b a string */
+/* Natural order: runs of digits by value, letters without case: R2 < R10.  0 only
+ * for texts that are equal but for case: R2 < R02. */
+int swi_natural_compare(const char *a, const char *b);
 char swi_lower(char c);
 char swi_upper(char c);
 bool swi_is_digit(char c);
@@ -36,5 +39,9 @@ bool swi_match(const char *pattern, const char *text);
 /* Bytes of the UTF-8 character at text (1 for a byte that is none). */
 size_t swi_utf8_length(const char *text, size_t left);
 bool swi_utf8_valid(const char *text, size_t length);
+/* Appends text so that a terminal shows it and does nothing else: control
+ * characters, invisible direction marks and bytes that are no UTF-8 become "·".
+ * A tab is kept when tabs is true. */
+void swi_put_visible(sw_buf *out, const char *text, size_t length, bool tabs);
 
 #endif
