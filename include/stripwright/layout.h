@@ -54,6 +54,10 @@ typedef struct sw_layout_options {
 } sw_layout_options;
 
 SW_API void sw_layout_options_default(sw_layout_options *options);
+/* Sets one option of the table by its name from text ("yes" or "" sets a flag,
+ * "no" clears it).  NULL when done, else what it wants instead ("a whole number
+ * from 0 to 500"); also for a name that is not in the table. */
+SW_API const char *sw_layout_options_set(sw_layout_options *options, const char *name, const char *text);
 
 typedef struct sw_layout_progress {
     int lane, lanes;
