@@ -62,6 +62,7 @@ stand_in debian/apt-get <<'END'
 echo "apt-get $* (${DEBIAN_FRONTEND-})" >>"$CALLS"
 case "$*" in
   *update*) : >"$STAGE/updated" ;;
+  *" ${FAKE_UNKNOWN-none}"*) exit 100 ;;
   *) test -f "$STAGE/updated" ;;
 esac
 END
@@ -120,6 +121,8 @@ check 'libraries missing: nothing is run' test ! -s calls
 FAKE_MISSING='librsvg-2.0' play "$plain" nodes
 check 'a library that is only wished for: goes on' status_is 0
 check 'a library that is only wished for: said' has err librsvg2-dev
+FAKE_MISSING='librsvg-2.0' play "$plain" nodes
+check 'a library that is only wished for: said once' test ! -s err
 
 # --- On Debian ------------------------------------------------------------
 fresh
@@ -139,6 +142,21 @@ check 'neither: status 5' status_is 5
 check 'neither: says the one command to type' has err \
   'apt-get update && apt-get install -y --no-install-recommends zlib1g-dev'
 check 'neither: nothing is run' test ! -s calls
+
+fresh
+FAKE_UID=1000 FAKE_MISSING='libcadical-dev' play "$debian" nodes
+check 'neither, and only wished for: goes on' status_is 0
+check 'neither, and only wished for: said' has err libcadical-dev
+
+fresh
+FAKE_UNKNOWN=libcadical-dev FAKE_MISSING='libcadical-dev' play "$debian" nodes
+check 'wished for and not to be had: goes on' status_is 0
+FAKE_UNKNOWN=libcadical-dev FAKE_MISSING='libcadical-dev' play "$debian" nodes
+check 'wished for and not to be had: not tried again' test "$(grep -c apt-get calls)" = 0
+
+FAKE_UNKNOWN=zlib1g-dev FAKE_MISSING='zlib1g-dev' play "$debian" nodes
+check 'needed and not to be had: status 5' status_is 5
+check 'needed and not to be had: says what' has err 'could not install: zlib1g-dev'
 
 FAKE_MISSING='' play "$debian" nodes
 check 'nothing missing: apt-get is not called' test "$(grep -c apt-get calls)" = 0

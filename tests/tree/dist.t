@@ -4,9 +4,12 @@
 # the files there are held against the list.
 . "$SW_SRCDIR/tests/lib/tap.sh"
 
-if git -C "$SW_SRCDIR" rev-parse --git-dir >/dev/null 2>&1 &&
-   test "$(git -C "$SW_SRCDIR" rev-parse --show-toplevel)" = "$SW_SRCDIR"; then
-  git -C "$SW_SRCDIR" ls-files
+tracking() {
+  git -c safe.directory='*' -C "$SW_SRCDIR" "$@" 2>/dev/null
+}
+
+if test "$(tracking rev-parse --show-toplevel)" = "$SW_SRCDIR"; then
+  tracking ls-files
 else
   (cd "$SW_SRCDIR" && find . -type f | sed 's,^\./,,' | grep -Ev '^(build|_build|_inst|autom4te|m4/)|~$')
 fi | grep -Ev '(^|/)\.' | sort >tracked
