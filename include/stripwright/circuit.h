@@ -108,7 +108,9 @@ typedef struct sw_circuit {
     sw_pin *pins;
     sw_node *nodes;
     sw_pin_id *node_pins;    /* pins grouped by node, pin_count of them */
-    sw_node_id *by_number;   /* node_count; by_number[n - 1] is node n; NULL until numbered */
+    sw_node_id *by_number;   /* node_count, by ascending number; NULL until numbered.
+                                by_number[n - 1] is node n unless numbers of an earlier
+                                revision were kept: use sw_circuit_numbered */
     sw_model *models;
     sw_property *properties; /* grouped by owner kind, then index */
     sw_row *rows;            /* fitting rows that the file itself carried */
@@ -122,6 +124,10 @@ SW_API sw_part_id sw_circuit_part(const sw_circuit *circuit, const char *ref);
 SW_API sw_node_id sw_circuit_node(const sw_circuit *circuit, const char *name);
 /* By number or name of the pin, without case. */
 SW_API sw_pin_id sw_circuit_pin(const sw_circuit *circuit, sw_part_id part, const char *pin);
+/* "U1.3", "X1.R5.1": reference and pin at once. */
+SW_API sw_pin_id sw_circuit_pin_spelled(const sw_circuit *circuit, const char *ref_and_pin);
+/* The node of that number; i == SW_NONE when there is none or before numbering. */
+SW_API sw_node_id sw_circuit_numbered(const sw_circuit *circuit, uint32_t number);
 
 /* ---- building ---- */
 
@@ -200,6 +206,56 @@ SW_API sw_status sw_fit(const sw_circuit *netlist, const sw_library *library,
  * the format, order, letter case or node names. */
 SW_API sw_status sw_circuit_number(sw_circuit *circuit, sw_diags *diags);
 
+/* Numbers of an earlier revision are kept for every node that still means the
+ * same: matched by pins first (the pair of an old and a new node that share most
+ * pins, then the next, …; of equal pairs the lower old number), then by name.
+ * New nodes take the numbers after the greatest old or stated one, in the order
+ * of sw_circuit_number, so a number that is gone is not given to something else
+ * (`compact`: they take the lowest free numbers instead). */
+typedef struct sw_old_node {
+    uint32_t number;            /* 1 … */
+    const char *name;           /* "" when it had none */
+    const char *const *pins;    /* "U1.3" each, as numbered then */
+    size_t pin_count;
+} sw_old_node;
+
+typedef struct sw_number_options {
+    bool compact;
+    const char *const *stated;  /* the user's own: "VCC=1" or "U1.3=7", NULL-terminated,
+                                   or NULL; they go before everything else */
+} sw_number_options;
+
+typedef enum sw_number_fate {
+    SW_NUMBER_KEPT,   /* node `number` is the one of old: equal numbers unless stated */
+    SW_NUMBER_ADDED,  /* node `number` is new; old 0 */
+    SW_NUMBER_GONE,   /* old has no node now; number 0 */
+    SW_NUMBER_SPLIT,  /* node `number` is new and has pins that were old's */
+    SW_NUMBER_MERGED  /* old has no node of its own now: its pins are in node `number` */
+} sw_number_fate;
+typedef struct sw_number_change {
+    sw_number_fate fate;
+    uint32_t number, old;
+    const char *name;           /* of the node now; of the old one when it is gone */
+} sw_number_change;
+/* One entry a new node and one for each old node that has no successor, sorted by
+ * fate, then number, then old. */
+typedef struct sw_number_report {
+    uint32_t kept, added, gone, split, merged; /* how many of each */
+    size_t change_count;
+    sw_number_change *changes;
+    struct swi_arena *memory;
+} sw_number_report;
+
+/* As sw_circuit_number, keeping what `old` says.  options and report may be NULL.
+ * SW_USAGE when a stated number is of no node, is 0, or is stated twice
+ * (`number-stated`), SW_BAD_INPUT when old has a number twice (`number-old`). */
+SW_API sw_status sw_circuit_number_keep(sw_circuit *circuit, const sw_old_node *old,
+                                        size_t old_count, const sw_number_options *options,
+                                        sw_diags *diags, sw_number_report **report);
+SW_API void sw_number_report_free(sw_number_report *report);
+/* The changes in sentences, a line each; the kept ones only counted. */
+SW_API void sw_number_report_write(const sw_number_report *report, sw_buf *out);
+
 /* Adds review findings to the sink. */
 SW_API sw_status sw_review(const sw_circuit *fitted, sw_diags *diags);
 
@@ -218,7 +274,8 @@ SW_API void sw_budget_work_out(const sw_circuit *fitted, sw_budget *budget);
 /* Segments that a board of that many strips has when every IC's rows are cut. */
 SW_API uint32_t sw_budget_segments(const sw_budget *budget, uint32_t strips);
 
-/* Natural order: runs of digits by value, letters without case: R2 < R10. */
+/* Natural order: runs of digits by value, letters without case: R2 < R10.  0 only
+ * for texts that are equal but for case: R2 < R02. */
 SW_API int sw_natural_compare(const char *a, const char *b);
 
 #endif

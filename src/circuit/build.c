@@ -1,4 +1,5 @@
 /* The builder: what a reader says, in any order, in growing arrays. */
+#include "base/fault.h"
 #include "circuit/circuit.h"
 
 #include <stdlib.h>
@@ -50,7 +51,7 @@ void sw_builder_free(sw_builder *b) {
 
 void swi_builder_out(sw_builder *b) {
     if (!b->failed)
-        sw_diag_add(b->diags, SW_D_MEMORY, SW_NOWHERE, "out of memory while building the circuit");
+        swi_out_of_memory(b->diags);
     b->failed = true;
 }
 
@@ -83,7 +84,7 @@ void sw_builder_title(sw_builder *b, const char *title) {
 static const sw_part_id no_part = {SW_NONE};
 
 sw_part_id sw_builder_find_part(const sw_builder *b, const char *ref) {
-    return (sw_part_id){swi_names_find(&b->parts_by_ref, ref, ref_of, b)};
+    return (sw_part_id){swi_names_find(&b->parts_by_ref, ref, strlen(ref), ref_of, b)};
 }
 
 static bool room_for_part(sw_builder *b, sw_span span) {
@@ -173,10 +174,10 @@ static sw_node_id new_node(sw_builder *b, const char *name, sw_span span) {
 }
 
 static uint32_t find_node(const sw_builder *b, const char *name, bool fold) {
-    uint32_t exact = swi_names_find(&b->nodes_by_exact_name, name, node_name_of, b);
+    uint32_t exact = swi_names_find(&b->nodes_by_exact_name, name, strlen(name), node_name_of, b);
     if (exact != SW_NONE)
         return exact;
-    uint32_t first = swi_names_find(&b->nodes_by_name, name, node_name_of, b);
+    uint32_t first = swi_names_find(&b->nodes_by_name, name, strlen(name), node_name_of, b);
     if (first == SW_NONE || fold || strcmp(b->nodes[first].name, name) == 0)
         return first;
     return SW_NONE;
@@ -191,7 +192,7 @@ sw_node_id sw_builder_node(sw_builder *b, const char *name, bool fold, sw_span s
     sw_node_id id = new_node(b, name, span);
     if (id.i == SW_NONE)
         return id;
-    bool first = swi_names_find(&b->nodes_by_name, name, node_name_of, b) == SW_NONE;
+    bool first = swi_names_find(&b->nodes_by_name, name, strlen(name), node_name_of, b) == SW_NONE;
     if (!swi_names_add(first ? &b->nodes_by_name : &b->nodes_by_exact_name, id.i,
                        node_name_of, b)) {
         swi_builder_out(b);

@@ -1,6 +1,8 @@
 /* A frozen circuit: finding things in it, ordering them, freeing it. */
 #include "circuit/circuit.h"
 
+#include <string.h>
+
 void sw_circuit_free(sw_circuit *circuit) {
     if (circuit)
         swi_arena_free(circuit->memory->arena); /* holds the circuit itself, too */
@@ -16,85 +18,89 @@ const char *swi_circuit_node_name(const void *owner, uint32_t number) {
                                   : c->memory->aliases[number - c->node_count].name;
 }
 
-sw_part_id sw_circuit_part(const sw_circuit *c, const char *ref) {
-    return (sw_part_id){swi_names_find(&c->memory->parts, ref, swi_circuit_part_ref, c)};
+sw_part_id swi_circuit_part_n(const sw_circuit *c, const char *ref, size_t length) {
+    return (sw_part_id){
+        swi_names_find(&c->memory->parts, ref, length, swi_circuit_part_ref, c)};
 }
 
-sw_node_id sw_circuit_node(const sw_circuit *c, const char *name) {
+sw_node_id swi_circuit_node_n(const sw_circuit *c, const char *name, size_t length) {
     const swi_circuit_memory *m = c->memory;
-    uint32_t found = swi_names_find(&m->nodes_exact, name, swi_circuit_node_name, c);
+    uint32_t found = swi_names_find(&m->nodes_exact, name, length, swi_circuit_node_name, c);
     if (found == SW_NONE)
-        found = swi_names_find(&m->nodes, name, swi_circuit_node_name, c);
+        found = swi_names_find(&m->nodes, name, length, swi_circuit_node_name, c);
     if (found != SW_NONE && found >= c->node_count)
         found = m->aliases[found - c->node_count].node;
     return (sw_node_id){found};
 }
 
-sw_pin_id sw_circuit_pin(const sw_circuit *c, sw_part_id part, const char *pin) {
-    if (part.i >= c->part_count)
+sw_pin_id swi_circuit_pin_n(const sw_circuit *c, sw_part_id part, const char *pin,
+                            size_t length) {
+    if (part.i >= c->part_count || length == 0)
         return (sw_pin_id){SW_NONE};
     const sw_part *p = &c->parts[part.i];
-    for (uint32_t i = p->first_pin.i; i < p->first_pin.i + p->pin_count; i++)
-        if (swi_equal_fold(c->pins[i].number, pin))
+    uint32_t end = p->first_pin.i + p->pin_count;
+    for (uint32_t i = p->first_pin.i; i < end; i++)
+        if (swi_equal_fold_n(pin, length, c->pins[i].number))
             return (sw_pin_id){i};
-    for (uint32_t i = p->first_pin.i; i < p->first_pin.i + p->pin_count; i++)
-        if (*pin && swi_equal_fold(c->pins[i].name, pin))
+    for (uint32_t i = p->first_pin.i; i < end; i++)
+        if (swi_equal_fold_n(pin, length, c->pins[i].name))
             return (sw_pin_id){i};
     return (sw_pin_id){SW_NONE};
 }
 
+/* A reference may hold points of its own (flattened subcircuits), so each point
+ * is tried, from the last. */
+sw_pin_id swi_circuit_pin_spelled_n(const sw_circuit *c, const char *text, size_t length) {
+    sw_pin_id found = {SW_NONE};
+    for (size_t at = length; found.i == SW_NONE && at-- > 1;)
+        if (text[at] == '.')
+            found = swi_circuit_pin_n(c, swi_circuit_part_n(c, text, at), text + at + 1,
+                                      length - at - 1);
+    return found;
+}
+
+sw_part_id sw_circuit_part(const sw_circuit *c, const char *ref) {
+    return swi_circuit_part_n(c, ref, strlen(ref));
+}
+
+sw_node_id sw_circuit_node(const sw_circuit *c, const char *name) {
+    return swi_circuit_node_n(c, name, strlen(name));
+}
+
+sw_pin_id sw_circuit_pin(const sw_circuit *c, sw_part_id part, const char *pin) {
+    return swi_circuit_pin_n(c, part, pin, strlen(pin));
+}
+
+sw_pin_id sw_circuit_pin_spelled(const sw_circuit *c, const char *spelled) {
+    return swi_circuit_pin_spelled_n(c, spelled, strlen(spelled));
+}
+
+sw_node_id sw_circuit_numbered(const sw_circuit *c, uint32_t number) {
+    uint32_t low = 0, high = c->by_number ? c->node_count : 0;
+    while (low < high) {
+        uint32_t middle = low + (high - low) / 2;
+        if (c->nodes[c->by_number[middle].i].number < number)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    bool there = c->by_number && low < c->node_count &&
+                 c->nodes[c->by_number[low].i].number == number;
+    return there ? c->by_number[low] : (sw_node_id){SW_NONE};
+}
+
 /* ---- order ---- */
 
-static const char *skip_zeros(const char *digits) {
-    while (*digits == '0' && swi_is_digit(digits[1]))
-        digits++;
-    return digits;
-}
-
-/* Two runs of digits by value; moves both texts behind them. */
-static int compare_digits(const char **left, const char **right) {
-    const char *a = skip_zeros(*left), *b = skip_zeros(*right);
-    const char *a_end = a, *b_end = b;
-    while (swi_is_digit(*a_end))
-        a_end++;
-    while (swi_is_digit(*b_end))
-        b_end++;
-    *left = a_end;
-    *right = b_end;
-    if (a_end - a != b_end - b)
-        return a_end - a < b_end - b ? -1 : 1;
-    for (; a < a_end; a++, b++)
-        if (*a != *b)
-            return *a < *b ? -1 : 1;
-    return 0;
-}
-
 int sw_natural_compare(const char *a, const char *b) {
-    while (*a && *b) {
-        if (swi_is_digit(*a) && swi_is_digit(*b)) {
-            int order = compare_digits(&a, &b);
-            if (order != 0)
-                return order;
-            continue;
-        }
-        unsigned char x = (unsigned char)swi_lower(*a++), y = (unsigned char)swi_lower(*b++);
-        if (x != y)
-            return x < y ? -1 : 1;
-    }
-    return *a ? 1 : *b ? -1 : 0;
+    return swi_natural_compare(a, b);
 }
 
 int swi_pin_compare(const sw_circuit *c, sw_pin_id a, sw_pin_id b) {
     const sw_pin *x = &c->pins[a.i], *y = &c->pins[b.i];
     if (x->part.i != y->part.i) {
-        int order = swi_text_order(c->parts[x->part.i].ref, c->parts[y->part.i].ref);
+        int order = swi_natural_compare(c->parts[x->part.i].ref, c->parts[y->part.i].ref);
         return order ? order : x->part.i < y->part.i ? -1 : 1;
     }
-    int order = swi_text_order(x->number, y->number);
+    int order = swi_natural_compare(x->number, y->number);
     return order ? order : a.i < b.i ? -1 : a.i > b.i;
-}
-
-int swi_text_order(const char *a, const char *b) {
-    int order = sw_natural_compare(a, b);
-    return order ? order : swi_compare_fold(a, b);
 }

@@ -53,9 +53,20 @@ void swi_builder_out(sw_builder *builder);
 const char *swi_circuit_node_name(const void *circuit, uint32_t number);
 const char *swi_circuit_part_ref(const void *circuit, uint32_t number);
 
-/* Natural order made total over texts that differ without case: R1 before R01. */
-int swi_text_order(const char *a, const char *b);
+/* As sw_circuit_part, sw_circuit_node and sw_circuit_pin_spelled, by length. */
+sw_part_id swi_circuit_part_n(const sw_circuit *circuit, const char *ref, size_t length);
+sw_node_id swi_circuit_node_n(const sw_circuit *circuit, const char *name, size_t length);
+sw_pin_id swi_circuit_pin_n(const sw_circuit *circuit, sw_part_id part, const char *pin,
+                            size_t length);
+sw_pin_id swi_circuit_pin_spelled_n(const sw_circuit *circuit, const char *text, size_t length);
+
 /* Pins by reference, then by number, in that order. */
 int swi_pin_compare(const sw_circuit *circuit, sw_pin_id a, sw_pin_id b);
+
+/* Node indices in the order in which sw_circuit_number numbers them: node_count
+ * of them, malloc'ed; NULL when memory is out. */
+uint32_t *swi_number_order(const sw_circuit *circuit);
+/* Sets by_number from the nodes' numbers; false when memory is out. */
+bool swi_number_index(sw_circuit *circuit);
 
 #endif

@@ -218,7 +218,8 @@ static bool freeze_node_pins(freezing *f) {
 static bool index_name(freezing *f, uint32_t number) {
     sw_circuit *c = f->c;
     const char *name = swi_circuit_node_name(c, number);
-    bool first = swi_names_find(&f->memory->nodes, name, swi_circuit_node_name, c) == SW_NONE;
+    bool first = swi_names_find(&f->memory->nodes, name, strlen(name), swi_circuit_node_name, c)
+                 == SW_NONE;
     return swi_names_add(first ? &f->memory->nodes : &f->memory->nodes_exact, number,
                          swi_circuit_node_name, c);
 }
@@ -264,7 +265,8 @@ static bool name_after_pin(freezing *f, uint32_t number, sw_buf *text) {
             sw_buf_printf(text, "~%u", copy);
         if (text->failed)
             return false;
-        if (swi_names_find(&f->memory->nodes, text->bytes, swi_circuit_node_name, c) == SW_NONE)
+        if (swi_names_find(&f->memory->nodes, text->bytes, text->length, swi_circuit_node_name, c)
+            == SW_NONE)
             break;
     }
     node->name = swi_arena_text(f->b->arena, text->bytes, text->length);

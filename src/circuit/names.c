@@ -6,10 +6,10 @@
 #include <string.h>
 
 /* FNV-1a, 64 bits (Fowler, Noll, Vo: published parameters), folded to 32. */
-static uint32_t hash_of(const char *text, bool fold) {
+static uint32_t hash_of(const char *text, size_t length, bool fold) {
     uint64_t hash = 0xcbf29ce484222325u;
-    for (; *text; text++) {
-        hash ^= (unsigned char)(fold ? swi_lower(*text) : *text);
+    for (size_t i = 0; i < length; i++) {
+        hash ^= (unsigned char)(fold ? swi_lower(text[i]) : text[i]);
         hash *= 0x100000001b3u;
     }
     return (uint32_t)(hash ^ (hash >> 32));
@@ -36,20 +36,25 @@ void swi_names_free(swi_names *names) {
     names->slots = NULL;
 }
 
-uint32_t swi_names_find(const swi_names *names, const char *text, swi_name_of name_of,
-                        const void *owner) {
-    uint32_t slot = hash_of(text, names->fold) & names->mask;
+static bool is_name(const char *name, const char *text, size_t length, bool fold) {
+    if (fold)
+        return swi_equal_fold_n(text, length, name);
+    return strncmp(name, text, length) == 0 && name[length] == '\0';
+}
+
+uint32_t swi_names_find(const swi_names *names, const char *text, size_t length,
+                        swi_name_of name_of, const void *owner) {
+    uint32_t slot = hash_of(text, length, names->fold) & names->mask;
     for (; names->slots[slot]; slot = (slot + 1) & names->mask) {
         uint32_t number = names->slots[slot] - 1;
-        const char *name = name_of(owner, number);
-        if (names->fold ? swi_equal_fold(name, text) : strcmp(name, text) == 0)
+        if (is_name(name_of(owner, number), text, length, names->fold))
             return number;
     }
     return SW_NONE;
 }
 
 static void put(swi_names *names, uint32_t number, const char *name) {
-    uint32_t slot = hash_of(name, names->fold) & names->mask;
+    uint32_t slot = hash_of(name, strlen(name), names->fold) & names->mask;
     while (names->slots[slot])
         slot = (slot + 1) & names->mask;
     names->slots[slot] = number + 1;

@@ -27,8 +27,8 @@ typedef const char *(*swi_name_of)(const void *owner, uint32_t number);
 bool swi_names_init(swi_names *names, bool fold, uint32_t expected, swi_arena *arena);
 void swi_names_free(swi_names *names); /* only those without an arena */
 /* The object of that name, SW_NONE when there is none. */
-uint32_t swi_names_find(const swi_names *names, const char *text, swi_name_of name_of,
-                        const void *owner);
+uint32_t swi_names_find(const swi_names *names, const char *text, size_t length,
+                        swi_name_of name_of, const void *owner);
 /* Adds an object whose name is not there yet; false when memory is out. */
 bool swi_names_add(swi_names *names, uint32_t number, swi_name_of name_of, const void *owner);
 
