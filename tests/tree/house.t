@@ -77,4 +77,10 @@ for folder in include src formats tests tools; do
 done >out
 nothing 'no notes of work left undone'
 
+for entry in README.md DEVELOPERS.md bootstrap configure.ac Makefile.am include src formats \
+  examples tests tools; do
+  grep -rnE '(^|[^[:alnum:]_.~*-])/(ho''me|wo''rk|ro''ot|Us''ers)/' "$SW_SRCDIR/$entry" 2>/dev/null
+done >out
+nothing 'no path of some machine'
+
 finish
