@@ -55,6 +55,7 @@ typedef struct sw_package {
     sw_under under;
     const uint16_t *joined;          /* per pin: group of pins joined inside, 0 none */
     const char *source;              /* where the figures come from */
+    const char *aliases;             /* other names of it, blanks between; "" none */
 } sw_package;
 
 typedef enum sw_pin_type {
@@ -65,6 +66,9 @@ typedef enum sw_pin_type {
     SW_PIN_NOT_CONNECTED,  /* nothing inside: may be left or used as a tie point */
     SW_PIN_KEEP_OPEN       /* maker says: do not connect */
 } sw_pin_type;
+
+/* "in", "out", "open", "positive", …: the words of the tables. */
+SW_API const char *sw_pin_type_name(sw_pin_type type);
 
 typedef struct sw_device_pin {
     const char *number; /* as the package names it */
@@ -81,6 +85,8 @@ typedef struct sw_device {
     uint8_t unit_count;    /* 1 for a device of one unit */
     bool unsafe_order;     /* makers disagree on the pin order: say so */
     const char *source, *note;
+    const char *aliases;   /* parts pinned the same, blanks between; "" none; each is
+                              found as a device of that name */
 } sw_device;
 
 typedef struct sw_library sw_library;
@@ -94,6 +100,11 @@ SW_API void sw_library_free(sw_library *library);
 SW_API sw_status sw_library_add(sw_library *library, const sw_input *table, sw_diags *diags);
 /* Also finds by alias where the tables give one.  NULL when unknown. */
 SW_API const sw_package *sw_library_package(const sw_library *library, const char *name);
+/* By name, by alias, by family ("74LS00" is pinned as 74HC00, "MC7812" as LM7812), and
+ * at last without what follows a - / + # . or a blank and without letters at its end,
+ * one by one: gain groups, packages, temperature ranges ("BC547C", "LM358N",
+ * "BC337-40").  What was found may therefore have another name than was asked
+ * for: whoever uses it says so. */
 SW_API const sw_device *sw_library_device(const sw_library *library, const char *name);
 SW_API size_t sw_library_package_count(const sw_library *library);
 SW_API const sw_package *sw_library_package_at(const sw_library *library, size_t index); /* by natural order of name */
@@ -124,13 +135,15 @@ typedef enum sw_series { SW_E3, SW_E6, SW_E12, SW_E24, SW_E48, SW_E96, SW_E192, 
  * spice: the deck's language instead (Berkeley SPICE3 manual 2.1: M is milli, MEG
  * mega, letters after the suffix ignored).  false when it is no value. */
 SW_API bool sw_value_read(const char *text, sw_quantity quantity, bool spice, double *value);
-/* Normal form per IEC 60062 with the unit's letter as decimal sign: 4k7, 470R,
- * 100n, 2u2, 10m (henries).  At most `digits` significant digits. */
+/* Normal form per IEC 60062 with the unit's letter as decimal sign: 4k7, 470R, 0R47,
+ * 100n, 2u2, 470u, 10m (henries).  Rounded to nine significant digits, so that what
+ * arithmetic adds does not show. */
 SW_API void sw_value_write(double value, sw_quantity quantity, sw_buf *out);
 /* The coarsest E series (IEC 60063:2015) that holds the value. */
 SW_API sw_series sw_value_series(double value);
 SW_API const char *sw_series_name(sw_series series);
-/* The members of a series next below and above (equal when it is a member). */
+/* The members of a series next below and above (equal when it is a member); both 0
+ * for a value that is not positive and for SW_NO_SERIES. */
 SW_API void sw_series_nearest(sw_series series, double value, double *below, double *above);
 /* Colour bands in words, "yellow violet red gold" (4 bands, 5 %) or five bands
  * (1 %) when `bands` is 5.  false when the value cannot be shown that way. */

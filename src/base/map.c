@@ -125,6 +125,14 @@ uint32_t swi_map_get(const swi_map *map, const char *key, size_t length, uint32_
     return s->key ? s->value : absent;
 }
 
+void swi_map_set(swi_map *map, const char *key, size_t length, uint32_t value, bool *failed) {
+    slot *s = find_or_add(map, key, length, value);
+    if (s)
+        s->value = value;
+    else
+        *failed = true;
+}
+
 uint32_t swi_map_add(swi_map *map, const char *key, size_t length, uint32_t value, bool *failed) {
     const slot *s = find_or_add(map, key, length, value);
     if (!s)

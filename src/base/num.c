@@ -65,15 +65,9 @@ void sw_buf_real(sw_buf *buf, double value, int decimals) {
     }
 }
 
-/* A positive number as 0.d1 d2 d3 … × 10^point. */
-typedef struct digits {
-    char d[24];
-    int count, point;
-} digits;
-
-static digits digits_of(double value, int count) {
+static swi_digits digits_of(double value, int count) {
     char text[64];
-    digits r = {.count = 0};
+    swi_digits r = {.count = 0};
     snprintf(text, sizeof text, "%.*e", count - 1, value);
     const char *s = text;
     for (; *s != 'e'; s++)
@@ -88,7 +82,7 @@ static digits digits_of(double value, int count) {
 }
 
 /* One more in the last digit. */
-static void bump(digits *r) {
+static void bump(swi_digits *r) {
     int i = r->count - 1;
     while (i >= 0 && r->d[i] == '9')
         r->d[i--] = '0';
@@ -100,7 +94,7 @@ static void bump(digits *r) {
     }
 }
 
-static bool reads_back(const digits *r, double value) {
+static bool reads_back(const swi_digits *r, double value) {
     char text[64];
     double back;
     int length = snprintf(text, sizeof text, "%.*se%d", r->count, r->d, r->point - r->count);
@@ -111,8 +105,8 @@ static bool reads_back(const digits *r, double value) {
  * that 15 less their zeros are the shortest when they do; a subnormal may do with
  * fewer.  Just below a power of two the doubles stand closer, and the rounded
  * digits may miss where one more in the last place does not. */
-static digits shortest(double value) {
-    digits r;
+static swi_digits shortest(double value) {
+    swi_digits r;
     for (int count = value < 2.2250738585072014e-308 ? 1 : 15; count < 17; count++) {
         r = digits_of(value, count);
         if (reads_back(&r, value))
@@ -124,7 +118,16 @@ static digits shortest(double value) {
     return digits_of(value, 17);
 }
 
-static void put_plain(sw_buf *out, const digits *r) {
+swi_digits swi_real_digits(double value, int most) {
+    swi_digits r = shortest(value);
+    if (r.count > most)
+        r = digits_of(value, most);
+    while (r.count > 1 && r.d[r.count - 1] == '0')
+        r.count--;
+    return r;
+}
+
+static void put_plain(sw_buf *out, const swi_digits *r) {
     if (r->point <= 0) {
         sw_buf_puts(out, "0.");
         for (int i = r->point; i < 0; i++)
@@ -148,9 +151,7 @@ void swi_real_write(sw_buf *out, double value) {
         sw_buf_putc(out, '0');
         return;
     }
-    digits r = shortest(fabs(value));
-    while (r.count > 1 && r.d[r.count - 1] == '0')
-        r.count--;
+    swi_digits r = swi_real_digits(fabs(value), 17);
     if (r.point > -5 && r.point <= 17) {
         put_plain(out, &r);
         return;

@@ -17,4 +17,12 @@ bool swi_int_read(const char *text, long least, long most, long *value);
  * 0.001, 1e-7, 2.5e20. */
 void swi_real_write(sw_buf *out, double value);
 
+/* The digits of a positive number, 0.d1d2d3… × 10^point, as short as reads back,
+ * rounded to at most `most` (1 to 17) of them; the last one is no zero. */
+typedef struct swi_digits {
+    char d[24]; /* '0' to '9'; no NUL */
+    int count, point;
+} swi_digits;
+swi_digits swi_real_digits(double value, int most);
+
 #endif

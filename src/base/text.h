@@ -14,6 +14,8 @@ uint32_t swi_map_get(const swi_map *map, const char *key, size_t length, uint32_
 /* Sets unless there; returns the value now under key (the old one when it was there).
  * *failed is set when memory is out, and left alone otherwise. */
 uint32_t swi_map_add(swi_map *map, const char *key, size_t length, uint32_t value, bool *failed);
+/* Sets in any case. */
+void swi_map_set(swi_map *map, const char *key, size_t length, uint32_t value, bool *failed);
 size_t swi_map_count(const swi_map *map);
 
 /* One copy of each text: equal texts are the same pointer. */
