@@ -47,18 +47,19 @@ static void complete_turn(const sw_plan *plan, sw_plan_part *part, const sw_pack
     free(by_pin);
 }
 
+/* Only when the plan states none of its own. */
 static void complete_nodes(sw_plan *plan, const sw_circuit *fitted) {
-    if (plan->node_count != 0 || fitted->by_number == NULL)
+    if (plan->node_count != 0)
         return;
     for (uint32_t i = 0; i < fitted->node_count; i++) {
-        if (fitted->by_number[i].i == SW_NONE)
-            continue; /* a number that an earlier revision used */
-        const sw_node *node = &fitted->nodes[fitted->by_number[i].i];
+        const sw_node *node = &fitted->nodes[i];
         const char *name = sw_plan_text(plan, node->name);
-        if (name != NULL)
+        if (node->number != 0 && name != NULL)
             sw_plan_add_node(plan, (sw_plan_node){node->number, name, node->rail,
                                                   node->pin_count == 1});
     }
+    if (plan->node_count > 1)
+        qsort(plan->nodes, plan->node_count, sizeof *plan->nodes, swi_compare_nodes);
 }
 
 static void complete_links(sw_plan *plan, const sw_library *library) {

@@ -199,7 +199,7 @@ static int by_number(long a, long b) {
     return (a > b) - (a < b);
 }
 
-static int compare_nodes(const void *a, const void *b) {
+int swi_compare_nodes(const void *a, const void *b) {
     const sw_plan_node *p = a, *q = b;
     int order = by_number(p->number, q->number);
     return order != 0 ? order : strcmp(p->name, q->name);
@@ -277,7 +277,7 @@ bool sw_plan_normalise(sw_plan *plan) {
         swi_link_downwards(&plan->links[i]);
     for (uint32_t i = 0; i < plan->keep_out_count; i++)
         swi_keep_out_square(&plan->keep_outs[i]);
-    sort(plan->nodes, plan->node_count, sizeof *plan->nodes, compare_nodes);
+    sort(plan->nodes, plan->node_count, sizeof *plan->nodes, swi_compare_nodes);
     sort(plan->parts, plan->part_count, sizeof *plan->parts, compare_parts);
     sort(plan->cuts, plan->cut_count, sizeof *plan->cuts, swi_compare_cuts);
     sort(plan->links, plan->link_count, sizeof *plan->links, swi_compare_links);

@@ -16,7 +16,9 @@ static inline bool swi_on_board(const sw_plan *plan, sw_hole hole) {
            hole.column < plan->columns;
 }
 
-/* Orders of the normal form: cuts by strip, column; links by column, strip. */
+/* Orders of the normal form: nodes by number; cuts by strip, column; links by column,
+ * strip. */
+int swi_compare_nodes(const void *a, const void *b);
 int swi_compare_cuts(const void *a, const void *b);
 int swi_compare_links(const void *a, const void *b);
 /* from above to (or left of it). */

@@ -1,0 +1,2 @@
+#include "check.h"
+void swi_find_mends(swi_check *check) { (void)check; }
