@@ -137,9 +137,8 @@ typedef enum sw_mend_kind {
     SW_MEND_UNLINK,          /* take the link from a to b away */
     SW_MEND_MOVE_LINK,       /* the link from a to b goes to c, d */
     SW_MEND_PLACE,           /* part `ref` stands with its package's first pin at a, turned
-                                by `turn`, a bendable one with `span`; also when it is
-                                not on the board yet */
-    SW_MEND_SWAP,            /* the leads of pins `pin` and `other` of `ref` change holes */
+                                by `turn`, a bendable one with `span`: moved, turned, its
+                                leads swapped, or fitted when it was not on the board */
     SW_MEND_STATE_TURN,      /* state `turn` for part `ref`: its leads stand so */
     SW_MEND_TAKE_LEAD,       /* take away the lead of `pin` of `ref` at a */
     SW_MEND_TAKE_PART        /* take away part `ref` (the second one when it is doubled) */
@@ -147,7 +146,7 @@ typedef enum sw_mend_kind {
 typedef struct sw_mend {
     sw_mend_kind kind;
     sw_hole a, b, c, d;
-    const char *ref, *pin, *other; /* "" none */
+    const char *ref, *pin;   /* "" none */
     int16_t turn;
     uint16_t span;
 } sw_mend;

@@ -80,7 +80,7 @@ void swi_fault(swi_check *check, sw_diag_id id, sw_fault about, sw_span span,
     about.mend = "";
     about.ref = about.ref == NULL ? "" : about.ref;
     about.pin = about.pin == NULL ? "" : about.pin;
-    about.fix = (sw_mend){.ref = "", .pin = "", .other = ""};
+    about.fix = (sw_mend){.ref = "", .pin = ""};
     check->spans[check->fault_count] = span;
     check->faults[check->fault_count++] = about;
     check->error_count += about.severity == SW_ERROR ? 1 : 0;
@@ -152,8 +152,7 @@ static sw_check_report *make_report(swi_check *check) {
     /* Findings outlive the plan that they speak of. */
     for (size_t i = 0; i < check->fault_count; i++) {
         sw_fault *fault = &report->faults[i];
-        const char **texts[] = {&fault->ref, &fault->pin, &fault->fix.ref, &fault->fix.pin,
-                                &fault->fix.other};
+        const char **texts[] = {&fault->ref, &fault->pin, &fault->fix.ref, &fault->fix.pin};
         for (size_t k = 0; k < sizeof texts / sizeof texts[0]; k++) {
             *texts[k] = swi_arena_text(check->arena, *texts[k], strlen(*texts[k]));
             if (*texts[k] == NULL)

@@ -90,11 +90,7 @@ void swi_rule_shorts(swi_check *check);    /* 4, 6 */
 void swi_rule_opens(swi_check *check);     /* 5 */
 void swi_rule_needless(swi_check *check);  /* 7, screws' copper */
 
-/* ---- mends ---- */
-
-/* Finds the smallest mend for every fault and writes it into check->faults. */
+/* Finds the smallest mend for every fault and writes it into check->faults: mend_find.c. */
 void swi_find_mends(swi_check *check);
-/* A mend as a sentence without a full stop. */
-const char *swi_say_mend(swi_check *check, const sw_mend *mend);
 
 #endif

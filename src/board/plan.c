@@ -193,6 +193,24 @@ bool swi_plan_rebuild_leads(sw_plan *plan) {
     return true;
 }
 
+bool swi_plan_set_leads(sw_plan *plan, uint32_t part, const sw_plan_lead *leads,
+                        uint32_t count) {
+    sw_plan_part was = plan->parts[part];
+    uint32_t first = plan->lead_count;
+    for (uint32_t i = 0; i < count; i++)
+        if (!APPEND(plan, leads, lead_count, leads[i])) {
+            plan->lead_count = first;
+            return false;
+        }
+    plan->parts[part].first_lead = first;
+    plan->parts[part].lead_count = count;
+    if (swi_plan_rebuild_leads(plan))
+        return true;
+    plan->parts[part] = was;
+    plan->lead_count = first;
+    return false;
+}
+
 /* Orders.  Ties end at the place in the source, so that the C library's sort
  * cannot make a difference. */
 static int by_number(long a, long b) {

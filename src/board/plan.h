@@ -29,6 +29,10 @@ void swi_keep_out_square(sw_keep_out *keep_out);
 /* Writes the leads afresh in the parts' order, after parts were moved about or
  * dropped.  false, and nothing changed, when memory is out. */
 bool swi_plan_rebuild_leads(sw_plan *plan);
+/* Gives a part other leads, that may be parts of the plan's own.  false, and nothing
+ * changed, when memory is out. */
+bool swi_plan_set_leads(sw_plan *plan, uint32_t part, const sw_plan_lead *leads,
+                        uint32_t count);
 /* SW_NONE when there is none; without case. */
 uint32_t swi_plan_find_part(const sw_plan *plan, const char *ref);
 

@@ -83,8 +83,9 @@ static copper_run merged(const copper_run *a, const copper_run *b) {
 }
 
 static void cut_is_needless(swi_check *check, const sw_cut *cut) {
-    swi_fault(check, SW_D_BOARD_CUT_NEEDLESS, (sw_fault){.at = cut->hole, .to = SWI_NO_HOLE},
-              cut->span, "the %scut %s%s separates nothing", cut->knife ? "knife " : "",
+    sw_hole right = {cut->hole.strip, (int16_t)(cut->hole.column + 1)};
+    swi_fault(check, SW_D_BOARD_CUT_NEEDLESS,
+              (sw_fault){.at = cut->hole, .to = cut->knife ? right : SWI_NO_HOLE}, cut->span, "the %scut %s%s separates nothing", cut->knife ? "knife " : "",
               cut->knife ? "right of " : "at ", swi_say_hole(check, cut->hole));
 }
 

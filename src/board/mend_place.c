@@ -1,0 +1,190 @@
+/* src/board/mend_place.c: proposals of other places for parts. */
+#include "mend.h"
+
+#include <stdlib.h>
+
+enum { STATE_TURN = 5, PLACE = 35, NEW_PLACE = 55,
+       MOST_PLACES = 40 };   /* proposed for one part */
+
+/* What a part is placed by. */
+typedef struct placing {
+    swi_mender *m;
+    const sw_package *package;
+    uint32_t part;           /* SW_NONE: new */
+    const char *ref;
+    uint32_t *net;           /* of each pin; SW_NONE unknown */
+    uint32_t *copper_net;    /* of each piece of copper without this part: SW_NONE none,
+                                SW_NONE − 1 several */
+    bool *elsewhere;         /* whether a net has leads of other parts */
+    sw_hole *holes;          /* scratch: of each pin */
+    swi_candidate *best;     /* MOST_PLACES nearest */
+    uint32_t count;
+} placing;
+
+static bool own_lead(const placing *p, sw_hole hole) {
+    if (p->part == SW_NONE)
+        return false;
+    const sw_plan_part *part = p->m->check->parts[p->part].plan;
+    for (uint32_t i = 0; i < part->lead_count; i++)
+        if (swi_same_hole(p->m->check->plan->leads[part->first_lead + i].hole, hole))
+            return true;
+    return false;
+}
+
+/* Every lead in a hole that is free, on copper of its node or on none when there is
+ * nothing to join. */
+static bool could_stand(const placing *p) {
+    const swi_check *check = p->m->check;
+    const sw_plan *plan = check->plan;
+    for (uint32_t i = 0; i < p->package->pin_count; i++) {
+        uint32_t segment = sw_copper_segment(check->copper, plan, p->holes[i]);
+        if (segment == SW_NONE)
+            return false;
+        size_t hole = (size_t)p->holes[i].strip * (size_t)plan->columns +
+                      (size_t)p->holes[i].column;
+        if (p->m->taken[hole] && !own_lead(p, p->holes[i]))
+            return false;
+        uint32_t there = p->copper_net[check->copper->segments[segment].copper];
+        uint32_t net = p->net[i];
+        bool wanted = net != SW_NONE && p->elsewhere[net] ? there == net : there == SW_NONE;
+        if (!wanted)
+            return false;
+    }
+    return true;
+}
+
+static void keep_nearest(placing *p, sw_mend mend, int work) {
+    uint32_t at = p->count;
+    while (at > 0 && p->best[at - 1].work > work)
+        at--;
+    if (at == MOST_PLACES)
+        return;
+    uint32_t last = p->count < MOST_PLACES ? p->count++ : MOST_PLACES - 1;
+    for (uint32_t i = last; i > at; i--)
+        p->best[i] = p->best[i - 1];
+    p->best[at] = (swi_candidate){.mend = mend, .work = work};
+}
+
+static void try_place(placing *p, sw_mend mend) {
+    if (!swi_mend_holes(p->package, &mend, p->holes)) {
+        p->m->check->failed = true;
+        return;
+    }
+    if (!could_stand(p))
+        return;
+    int work = NEW_PLACE;
+    if (p->part != SW_NONE) {
+        const swi_part *part = &p->m->check->parts[p->part];
+        uint32_t moved = 0;
+        int way = 0;
+        for (uint32_t i = 0; i < p->package->pin_count; i++) {
+            sw_hole was = part->by_pin[i], is = p->holes[i];
+            moved += swi_same_hole(was, is) ? 0 : 1;
+            way += was.strip < 0 ? 0 : abs(was.strip - is.strip) + abs(was.column - is.column);
+        }
+        work = PLACE + (int)moved + way;
+    }
+    keep_nearest(p, mend, work);
+}
+
+static void try_all_places(placing *p) {
+    const sw_plan *plan = p->m->check->plan;
+    bool pair = p->package->form == SW_FORM_PAIR;
+    unsigned least = pair ? p->package->span_least : 0, most = pair ? p->package->span_most : 0;
+    for (int turn = 0; turn < 360; turn += 90) {
+        if ((swi_turn_bit(turn) & p->package->turns) == 0)
+            continue;
+        for (unsigned span = least; span <= most; span++)
+            for (int strip = 0; strip < plan->strips; strip++)
+                for (int column = 0; column < plan->columns; column++)
+                    try_place(p, (sw_mend){.kind = SW_MEND_PLACE,
+                                           .a = {(int16_t)strip, (int16_t)column},
+                                           .ref = p->ref, .pin = "", .turn = (int16_t)turn,
+                                           .span = (uint16_t)span});
+    }
+}
+
+/* The copper's nets as they are without the part. */
+static void look_around(placing *p) {
+    const swi_check *check = p->m->check;
+    for (uint32_t i = 0; i < check->copper->copper_count; i++)
+        p->copper_net[i] = SW_NONE;
+    for (uint32_t i = 0; i < check->plan->lead_count; i++) {
+        const swi_lead *lead = &check->leads[i];
+        if (lead->part == p->part || lead->segment == SW_NONE)
+            continue;
+        uint32_t *net = &p->copper_net[check->copper->segments[lead->segment].copper];
+        *net = *net == SW_NONE || *net == lead->net ? lead->net : SW_NONE - 1;
+        if (lead->net != SW_NONE)
+            p->elsewhere[lead->net] = true;
+    }
+}
+
+static void place(placing *p) {
+    const swi_check *check = p->m->check;
+    p->copper_net = malloc(((size_t)check->copper->copper_count + 1) * sizeof *p->copper_net);
+    p->elsewhere = calloc((size_t)check->net_count + 1, sizeof *p->elsewhere);
+    p->holes = malloc(((size_t)p->package->pin_count + 1) * sizeof *p->holes);
+    p->best = malloc(MOST_PLACES * sizeof *p->best);
+    if (p->copper_net != NULL && p->elsewhere != NULL && p->holes != NULL && p->best != NULL) {
+        look_around(p);
+        try_all_places(p);
+        for (uint32_t i = 0; i < p->count; i++)
+            swi_propose(p->m, p->best[i].mend, p->best[i].work);
+    } else {
+        p->m->check->failed = true;
+    }
+    free(p->copper_net);
+    free(p->elsewhere);
+    free(p->holes);
+    free(p->best);
+}
+
+/* Nets of the package's pins: by the circuit, else by the leads there are. */
+static bool pin_nets(placing *p, const sw_part *fitted) {
+    const swi_check *check = p->m->check;
+    p->net = malloc(((size_t)p->package->pin_count + 1) * sizeof *p->net);
+    for (uint32_t i = 0; p->net != NULL && i < p->package->pin_count; i++) {
+        p->net[i] = SW_NONE;
+        if (fitted == NULL)
+            continue;
+        sw_part_id id = {(uint32_t)(fitted - check->fitted->parts)};
+        sw_pin_id pin = sw_circuit_pin(check->fitted, id, p->package->pins[i]);
+        if (pin.i != SW_NONE)
+            p->net[i] = check->nets[check->fitted->pins[pin.i].node.i].same;
+    }
+    return p->net != NULL;
+}
+
+void swi_propose_for_part(swi_mender *m, uint32_t index) {
+    const swi_part *part = &m->check->parts[index];
+    if (m->part_seen[index] || part->package == NULL || part->doubled)
+        return;
+    m->part_seen[index] = true;
+    if (part->stance.turn_wrong)
+        swi_propose(m, (sw_mend){.kind = SW_MEND_STATE_TURN, .ref = part->plan->ref, .pin = "",
+                                 .turn = part->stance.turn}, STATE_TURN);
+    placing p = {.m = m, .package = part->package, .part = index, .ref = part->plan->ref};
+    if (!pin_nets(&p, part->fitted)) {
+        m->check->failed = true;
+        return;
+    }
+    for (uint32_t i = 0; m->check->fitted == NULL && i < part->plan->lead_count; i++) {
+        const swi_lead *lead = &m->check->leads[part->plan->first_lead + i];
+        if (lead->pin >= 0)
+            p.net[lead->pin] = lead->net;
+    }
+    place(&p);
+    free(p.net);
+}
+
+void swi_propose_new_part(swi_mender *m, const sw_part *fitted) {
+    if (fitted->form == NULL)
+        return;
+    placing p = {.m = m, .package = fitted->form, .part = SW_NONE, .ref = fitted->ref};
+    if (pin_nets(&p, fitted))
+        place(&p);
+    else
+        m->check->failed = true;
+    free(p.net);
+}
