@@ -20,12 +20,26 @@ static bool is_free(const swi_mender *m, sw_hole hole) {
            sw_copper_segment(m->check->copper, plan, hole) != SW_NONE;
 }
 
+/* A cut that should be here may have been made some strips off. */
+static void propose_cuts_of_other_strips(swi_mender *m, int16_t strip, int first, int last) {
+    for (uint32_t i = 0; i < m->check->plan->cut_count; i++) {
+        const sw_cut *cut = &m->check->plan->cuts[i];
+        sw_hole here = {strip, cut->hole.column};
+        int by = abs(cut->hole.strip - strip);
+        if (!cut->knife && by != 0 && by <= REACH && here.column > first && here.column < last &&
+            is_free(m, here))
+            swi_propose(m, (sw_mend){.kind = SW_MEND_MOVE_CUT, .a = cut->hole, .b = here},
+                        MOVE_CUT + by);
+    }
+}
+
 void swi_propose_cuts(swi_mender *m, sw_hole from, sw_hole to) {
     if (from.strip != to.strip)
         return;
     int first = from.column < to.column ? from.column : to.column;
     int last = from.column < to.column ? to.column : from.column;
     bool any = false;
+    propose_cuts_of_other_strips(m, from.strip, first, last);
     for (int column = first + 1; column < last; column++) {
         sw_hole hole = {from.strip, (int16_t)column};
         /* Nearest to the middle first. */

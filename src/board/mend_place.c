@@ -13,6 +13,7 @@ typedef struct placing {
     uint32_t part;           /* SW_NONE: new */
     const char *ref;
     uint32_t *net;           /* of each pin; SW_NONE unknown */
+    sw_copper *copper;       /* as it is without what the part joins inside */
     uint32_t *copper_net;    /* of each piece of copper without this part: SW_NONE none,
                                 SW_NONE − 1 several */
     bool *elsewhere;         /* whether a net has leads of other parts */
@@ -37,14 +38,14 @@ static bool could_stand(const placing *p) {
     const swi_check *check = p->m->check;
     const sw_plan *plan = check->plan;
     for (uint32_t i = 0; i < p->package->pin_count; i++) {
-        uint32_t segment = sw_copper_segment(check->copper, plan, p->holes[i]);
+        uint32_t segment = sw_copper_segment(p->copper, plan, p->holes[i]);
         if (segment == SW_NONE)
             return false;
         size_t hole = (size_t)p->holes[i].strip * (size_t)plan->columns +
                       (size_t)p->holes[i].column;
         if (p->m->taken[hole] && !own_lead(p, p->holes[i]))
             return false;
-        uint32_t there = p->copper_net[check->copper->segments[segment].copper];
+        uint32_t there = p->copper_net[p->copper->segments[segment].copper];
         uint32_t net = p->net[i];
         bool wanted = net != SW_NONE && p->elsewhere[net] ? there == net : there == SW_NONE;
         if (!wanted)
@@ -104,29 +105,48 @@ static void try_all_places(placing *p) {
     }
 }
 
-/* The copper's nets as they are without the part. */
+/* The copper and its nets as they are without the part. */
 static void look_around(placing *p) {
     const swi_check *check = p->m->check;
-    for (uint32_t i = 0; i < check->copper->copper_count; i++)
+    for (uint32_t i = 0; i < p->copper->copper_count; i++)
         p->copper_net[i] = SW_NONE;
     for (uint32_t i = 0; i < check->plan->lead_count; i++) {
         const swi_lead *lead = &check->leads[i];
         if (lead->part == p->part || lead->segment == SW_NONE)
             continue;
-        uint32_t *net = &p->copper_net[check->copper->segments[lead->segment].copper];
+        uint32_t *net = &p->copper_net[p->copper->segments[lead->segment].copper];
         *net = *net == SW_NONE || *net == lead->net ? lead->net : SW_NONE - 1;
         if (lead->net != SW_NONE)
             p->elsewhere[lead->net] = true;
     }
 }
 
-static void place(placing *p) {
+static sw_copper *copper_without(const swi_check *check, uint32_t part) {
+    const sw_package **packages =
+        malloc(((size_t)check->plan->part_count + 1) * sizeof *packages);
+    if (packages == NULL)
+        return NULL;
+    for (uint32_t i = 0; i < check->plan->part_count; i++)
+        packages[i] = i == part ? NULL : check->parts[i].package;
+    sw_copper *copper = swi_copper_build(check->plan, packages);
+    free(packages);
+    return copper;
+}
+
+static bool open_placing(placing *p) {
     const swi_check *check = p->m->check;
-    p->copper_net = malloc(((size_t)check->copper->copper_count + 1) * sizeof *p->copper_net);
+    p->copper = copper_without(check, p->part);
+    if (p->copper == NULL)
+        return false;
+    p->copper_net = malloc(((size_t)p->copper->copper_count + 1) * sizeof *p->copper_net);
     p->elsewhere = calloc((size_t)check->net_count + 1, sizeof *p->elsewhere);
     p->holes = malloc(((size_t)p->package->pin_count + 1) * sizeof *p->holes);
     p->best = malloc(MOST_PLACES * sizeof *p->best);
-    if (p->copper_net != NULL && p->elsewhere != NULL && p->holes != NULL && p->best != NULL) {
+    return p->copper_net != NULL && p->elsewhere != NULL && p->holes != NULL && p->best != NULL;
+}
+
+static void place(placing *p) {
+    if (open_placing(p)) {
         look_around(p);
         try_all_places(p);
         for (uint32_t i = 0; i < p->count; i++)
@@ -134,10 +154,22 @@ static void place(placing *p) {
     } else {
         p->m->check->failed = true;
     }
+    sw_copper_free(p->copper);
     free(p->copper_net);
     free(p->elsewhere);
     free(p->holes);
     free(p->best);
+}
+
+/* A lone pin that the package joins to another is of that one's node. */
+static void join_pin_nets(placing *p) {
+    const swi_net *nets = p->m->check->nets;
+    const uint16_t *joined = p->package->joined;
+    for (uint32_t i = 0; joined != NULL && i < p->package->pin_count; i++)
+        for (uint32_t k = 0; k < p->package->pin_count; k++)
+            if (joined[i] != 0 && joined[i] == joined[k] && p->net[i] != SW_NONE &&
+                p->net[k] != SW_NONE && nets[p->net[i]].lone && !nets[p->net[k]].lone)
+                p->net[i] = p->net[k];
 }
 
 /* Nets of the package's pins: by the circuit, else by the leads there are. */
@@ -174,6 +206,7 @@ void swi_propose_for_part(swi_mender *m, uint32_t index) {
         if (lead->pin >= 0)
             p.net[lead->pin] = lead->net;
     }
+    join_pin_nets(&p);
     place(&p);
     free(p.net);
 }
@@ -182,9 +215,11 @@ void swi_propose_new_part(swi_mender *m, const sw_part *fitted) {
     if (fitted->form == NULL)
         return;
     placing p = {.m = m, .package = fitted->form, .part = SW_NONE, .ref = fitted->ref};
-    if (pin_nets(&p, fitted))
+    if (pin_nets(&p, fitted)) {
+        join_pin_nets(&p);
         place(&p);
-    else
+    } else {
         m->check->failed = true;
+    }
     free(p.net);
 }

@@ -44,9 +44,12 @@ const char test_frost_plan[] =
     "cut D9\ncut E9\ncut F9\ncut F15\ncut G15\n"
     "link G7 I7\nlink A12 D12\nlink F13 G13\n";
 
-/*    1  2  3  4  5  6  7  8  9 10 11 12 13 14 15
- * A  P1    RV                  C1                VCC
- * B        :  RV  x  U1  xlx  U1   :  WIPER | .. see the nodes */
+/*    1  2  3  4  5  6  7  8  9 10 11 12
+ * A  P1    R1                      C1    VCC
+ * B                                C1  : 0
+ * C           :  S1       S1           : IN
+ * D        R1 :                        : IN
+ * E  P2          S1       S1           : 0      */
 const char test_counter_circuit[] =
     "C1 C 100n - CAP-DISC-2.5 1=VCC 2=0\n"
     "P1 N - - PIN-1 1=VCC\n"

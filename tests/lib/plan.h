@@ -26,7 +26,7 @@ sw_hole test_hole(const char *name);
 /* A thermistor, a comparator, a lamp and its driver: the greenhouse's frost alarm,
  * and a good plan of it by hand. */
 extern const char test_frost_circuit[], test_frost_plan[];
-/* A push button with joined legs, a preset and a sleeved link under an IC's socket. */
+/* The rain counter's push button, whose legs are joined in pairs. */
 extern const char test_counter_circuit[], test_counter_plan[];
 
 #endif

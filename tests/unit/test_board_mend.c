@@ -10,6 +10,7 @@
 
 /* Room for what is broken: one library for all. */
 typedef struct bench {
+    sw_diags *diags;
     sw_library *library;
     sw_circuit *circuit;
     sw_plan *good;
@@ -17,7 +18,8 @@ typedef struct bench {
 } bench;
 
 static bench open_bench(const char *circuit, const char *plan) {
-    bench b = {.library = sw_library_new(NULL)};
+    bench b = {.diags = sw_diags_new(NULL)};
+    b.library = sw_library_new(b.diags);
     assert_non_null(b.library);
     b.circuit = test_fitted(b.library, circuit);
     assert_non_null(b.circuit);
@@ -29,6 +31,7 @@ static void close_bench(bench *b) {
     sw_plan_free(b->good);
     sw_circuit_free(b->circuit);
     sw_library_free(b->library);
+    sw_diags_free(b->diags);
 }
 
 static bool is_good(const bench *b, const sw_plan *plan) {
