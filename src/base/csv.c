@@ -13,7 +13,7 @@ struct swi_csv {
     sw_diags *diags;
     size_t at;
     char delimiter;
-    bool failed;
+    sw_status status;
     swi_csv_field *fields;
     size_t field_count, field_capacity;
     sw_buf text; /* of this record's fields, each ended by a NUL */
@@ -77,6 +77,7 @@ static bool ends_field(const swi_csv *csv, size_t at) {
 
 static bool fail(swi_csv *csv, sw_diag_id id, size_t from, size_t to, const char *what) {
     sw_diag_add(csv->diags, id, span_at(csv, from, to), "%s", what);
+    csv->status = SW_BAD_INPUT;
     return false;
 }
 
@@ -125,7 +126,7 @@ static bool take_field(swi_csv *csv) {
     sw_buf_putc(&csv->text, '\0');
     if (csv->text.failed ||
         !SWI_GROW(csv->fields, csv->field_capacity, csv->field_count + 1)) {
-        swi_out_of_memory(csv->diags);
+        csv->status = swi_out_of_memory(csv->diags);
         return false;
     }
     if (memchr(csv->text.bytes + text_from, '\0', length))
@@ -152,15 +153,13 @@ int swi_csv_next(swi_csv *csv, const swi_csv_field **fields) {
     *fields = NULL;
     csv->field_count = 0;
     csv->text.length = 0;
-    if (csv->failed)
+    if (csv->status != SW_OK)
         return -1;
     if (csv->at >= csv->input->length)
         return 0;
     for (;;) {
-        if (!take_field(csv)) {
-            csv->failed = true;
+        if (!take_field(csv))
             return -1;
-        }
         if (csv->at >= csv->input->length || csv->input->bytes[csv->at] != csv->delimiter)
             break;
         csv->at++;
@@ -174,6 +173,10 @@ int swi_csv_next(swi_csv *csv, const swi_csv_field **fields) {
     }
     *fields = csv->fields;
     return (int)csv->field_count;
+}
+
+sw_status swi_csv_status(const swi_csv *csv) {
+    return csv->status;
 }
 
 void swi_csv_put(sw_buf *out, bool first, const char *text, bool guard) {

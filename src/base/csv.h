@@ -22,6 +22,8 @@ void swi_csv_free(swi_csv *csv);
  * unclosed quote, text after a quote, out of memory).  A line with nothing on it
  * gives one empty field. */
 int swi_csv_next(swi_csv *csv, const swi_csv_field **fields);
+/* SW_OK, or what the error was: SW_BAD_INPUT, or SW_SYSTEM when memory was out. */
+sw_status swi_csv_status(const swi_csv *csv);
 
 /* Appends a field, quoted when RFC 4180 asks for it; first tells whether a comma
  * goes before.  guard: a quote mark before text that a spreadsheet would take

@@ -124,13 +124,13 @@ static sw_status read_rows(swi_table *table, const kind *k) {
         if (status != SW_OK)
             worst = status;
     }
-    return table->field_count < 0 ? SW_BAD_INPUT : worst;
+    return table->field_count < 0 ? swi_csv_status(table->csv) : worst;
 }
 
 static sw_status read_table(swi_table *table) {
     int count = swi_csv_next(table->csv, &table->fields);
     if (count < 0)
-        return SW_BAD_INPUT;
+        return swi_csv_status(table->csv);
     take_header(table, table->fields, count);
     const kind *k = kind_of(table);
     if (k)
