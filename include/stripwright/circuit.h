@@ -48,6 +48,8 @@ typedef struct sw_part {
     bool terminal;           /* fitted: a terminal pin for an off-board wire */
     bool polarised;          /* fitted: two leads that must not be swapped */
     bool flat;               /* netlist: its pin names are only positions */
+    bool spice;              /* netlist: the value is in a deck's language, where M is milli
+                                and MEG mega; fit writes it as people do (IEC 60062) */
     sw_span span;
 } sw_part;
 
@@ -65,6 +67,8 @@ typedef struct sw_node {
     uint32_t number;         /* 0 until numbered, then 1, 2, … */
     sw_rail rail;
     const char *rail_why;    /* fitted: "" or why it is a rail, one clause */
+    double volts;            /* fitted: the rail's voltage against ground where a source or
+                                the node's name states it, else 0 */
     bool named;              /* the file gave the name; false: derived */
     bool global;             /* a `.global` node or ground: the same on every level */
     uint32_t first_pin;      /* its pins are node_pins[first_pin …] */
@@ -96,7 +100,10 @@ typedef struct sw_property {
 typedef struct sw_row {
     const char *name;        /* instance, model or pattern with * */
     const char *ref, *device, *package, *unit, *pins, *supply, *value, *place, *omit;
-    const char *path;        /* subcircuit in which a `*@` line stood, "" outside */
+    const char *note;        /* said of the row, without effect */
+    const char *path;        /* instance ("X1.X2") in whose subcircuit a `*@` line stood, ""
+                                outside: it speaks of that instance's parts alone, by their
+                                names inside */
     sw_span span;
 } sw_row;
 
@@ -177,7 +184,9 @@ SW_API sw_circuit *sw_builder_finish(sw_builder *builder);
 
 /* ---- fit: from a netlist to parts that one can hold ---- */
 
-typedef struct sw_sheet sw_sheet; /* a parts sheet: rows */
+/* A parts sheet: rows of CSV with a header.  Columns by name, in any order and case:
+ * name (needed), ref, device, package, unit, pins, value, place, omit, supply, note. */
+typedef struct sw_sheet sw_sheet;
 SW_API sw_status sw_sheet_read(const sw_input *csv, sw_diags *diags, sw_sheet **out);
 SW_API void sw_sheet_free(sw_sheet *sheet);
 SW_API size_t sw_sheet_count(const sw_sheet *sheet);
@@ -186,13 +195,17 @@ SW_API void sw_sheet_write(const sw_sheet *sheet, sw_buf *out); /* CSV */
 
 typedef struct sw_fit_options {
     const sw_sheet *sheet;        /* the user's rows or NULL */
-    const char *const *rails;     /* user-stated: "VCC=positive", … NULL-terminated or NULL */
+    const char *const *rails;     /* user-stated: "VCC=positive", "A=ground", "B=negative",
+                                     "C=none"; NULL-terminated or NULL */
 } sw_fit_options;
 
-/* The fitted circuit in *out, parts in natural order of reference.  *report
- * (may be NULL) gets one row a part with everything that was stated or assumed,
- * readable back as a sheet.  SW_NO_PLAN when a part cannot be fitted: reported
- * with what to state.  `netlist` and `library` must outlive the result. */
+/* The fitted circuit in *out, parts in natural order of reference, pins in package
+ * order.  *report (may be NULL) gets one row a part of the netlist, in natural order,
+ * with everything that was stated or assumed (the note says which): read back as a
+ * sheet it gives the same circuit.  It is made also when the fit fails.
+ * SW_NO_PLAN when a part cannot be fitted: reported with what to state; SW_USAGE for
+ * an options->rails that is of no node.  `netlist` and `library` must outlive the
+ * result. */
 SW_API sw_status sw_fit(const sw_circuit *netlist, const sw_library *library,
                         const sw_fit_options *options, sw_diags *diags,
                         sw_circuit **out, sw_sheet **report);

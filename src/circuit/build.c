@@ -306,5 +306,5 @@ void sw_builder_row(sw_builder *b, const sw_row *row) {
         .unit = copy_text(b, row->unit), .pins = copy_text(b, row->pins),
         .supply = copy_text(b, row->supply), .value = copy_text(b, row->value),
         .place = copy_text(b, row->place), .omit = copy_text(b, row->omit),
-        .path = copy_text(b, row->path), .span = row->span};
+        .note = copy_text(b, row->note), .path = copy_text(b, row->path), .span = row->span};
 }

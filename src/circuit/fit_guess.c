@@ -1,0 +1,186 @@
+/* What the kind and the value of a part suggest where nobody states anything,
+ * and names that mean the same.  All of it is common practice, and all of it is
+ * told in the report, so that the user can put it right.
+ */
+#include "circuit/fit.h"
+
+#include <string.h>
+
+/* ---- what a part is, by its reference ---- */
+
+/* Class letters of IEEE 315 (clause 22) where they are in use, and what people
+ * write besides; longer prefixes first. */
+static const struct { const char *prefix; char kind; } prefixes[] = {
+    {"LED", 'D'}, {"XTAL", 'Y'}, {"CONN", 'N'}, {"RV", 'P'}, {"VR", 'P'}, {"POT", 'P'},
+    {"BZ", 'z'}, {"LS", '?'}, {"SW", '?'}, {"ZD", 'D'}, {"TP", 'N'}, {"TR", 'Q'}, {"CN", 'N'},
+    {"HD", 'N'}, {"IC", 'X'}, {"R", 'R'}, {"C", 'C'}, {"L", 'L'}, {"D", 'D'}, {"Q", 'Q'},
+    {"T", 'Q'}, {"Y", 'Y'}, {"U", 'X'}, {"J", 'N'}, {"P", 'N'}, {"F", 'f'}};
+
+char swi_guess_kind(const char *ref) {
+    const char *point = strrchr(ref, '.');
+    const char *last = point ? point + 1 : ref;
+    size_t letters = 0;
+    while (swi_is_alpha(last[letters]))
+        letters++;
+    for (size_t i = 0; i < sizeof prefixes / sizeof *prefixes; i++)
+        if (swi_equal_fold_n(last, letters, prefixes[i].prefix))
+            return prefixes[i].kind;
+    return '?';
+}
+
+/* ---- values ---- */
+
+sw_quantity swi_quantity_of(char kind) {
+    switch (kind) {
+    case 'R': case 'P': return SW_OHMS;
+    case 'C': return SW_FARADS;
+    case 'L': return SW_HENRIES;
+    default: return SW_OTHER;
+    }
+}
+
+/* The value is the first word: "100u 16V", "100n ceramic". */
+bool swi_fit_value(const sw_part *part, const char *text, double *value) {
+    char word[48];
+    size_t length = 0;
+    while (swi_is_space(*text))
+        text++;
+    while (text[length] && !swi_is_space(text[length]) && text[length] != '/' &&
+           text[length] != ',')
+        length++;
+    if (length == 0 || length >= sizeof word)
+        return false;
+    memcpy(word, text, length);
+    word[length] = '\0';
+    return sw_value_read(word, swi_quantity_of(part->kind), part->spice, value);
+}
+
+/* ---- packages ---- */
+
+static bool says(const char *text, const char *word) {
+    size_t length = strlen(word);
+    for (; *text; text++) {
+        size_t i = 0;
+        while (i < length && swi_lower(text[i]) == word[i])
+            i++;
+        if (i == length)
+            return true;
+    }
+    return false;
+}
+
+/* Radial electrolytics of about 25 V; sizes of general-purpose series, from memory. */
+static const char *electrolytic(double farads) {
+    static const struct { double most; const char *package; } sizes[] = {
+        {47e-6, "ELEC-5"}, {100e-6, "ELEC-6.3"}, {330e-6, "ELEC-8"}, {1000e-6, "ELEC-10"},
+        {2200e-6, "ELEC-12.5"}};
+    for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++)
+        if (farads <= sizes[i].most * 1.0001)
+            return sizes[i].package;
+    return "ELEC-16";
+}
+
+static const char *capacitor(bool known, double farads, const char *value, const char *device) {
+    bool film = says(value, "film") || says(device, "film") || says(device, "mkt") ||
+                says(device, "mks") || says(device, "poly");
+    bool ceramic = says(value, "cer") || says(device, "cer") || says(device, "x7r") ||
+                   says(device, "c0g") || says(device, "np0");
+    if (film)
+        return "CAP-BOX-5";
+    if (says(value, "elec") || says(device, "elec") || says(device, "tant"))
+        return electrolytic(known ? farads : 0);
+    if (!known)
+        return "";
+    if (ceramic)
+        return farads <= 100.01e-9 ? "CAP-DISC-2.5" : "CAP-DISC-5";
+    if (farads >= 0.9999e-6)
+        return electrolytic(farads);
+    return farads <= 100.01e-9 ? "CAP-DISC-2.5" : "CAP-BOX-5";
+}
+
+/* Outlines by type number where the number tells (JEDEC DO-35, DO-41, DO-201AD as
+ * data sheets give them; from memory). */
+static const char *diode(const char *ref, const char *device) {
+    static const struct { const char *pattern, *package; } types[] = {
+        {"*LED*3MM*", "LED-3"}, {"LED3*", "LED-3"}, {"LED-3*", "LED-3"}, {"*LED*", "LED-5"},
+        {"1N4001*", "DO-41"}, {"1N4002*", "DO-41"}, {"1N4003*", "DO-41"}, {"1N4004*", "DO-41"},
+        {"1N4005*", "DO-41"}, {"1N4006*", "DO-41"}, {"1N4007*", "DO-41"}, {"1N47*", "DO-41"},
+        {"1N493*", "DO-41"}, {"1N540*", "DO-201AD"}, {"1N5820*", "DO-201AD"},
+        {"1N5821*", "DO-201AD"}, {"1N5822*", "DO-201AD"}, {"1N581*", "DO-41"},
+        {"BZX85*", "DO-41"}, {"UF400*", "DO-41"}, {"BA159*", "DO-41"}};
+    for (size_t i = 0; i < sizeof types / sizeof *types; i++)
+        if (swi_match(types[i].pattern, device))
+            return types[i].package;
+    return swi_match("LED*", ref) || swi_match("*.LED*", ref) ? "LED-5" : "DO-35";
+}
+
+static const char *header(uint32_t pins) {
+    static const char *const headers[] = {
+        "HEADER-1x1", "HEADER-1x2", "HEADER-1x3", "HEADER-1x4", "HEADER-1x5",
+        "HEADER-1x6", "HEADER-1x7", "HEADER-1x8", "HEADER-1x9", "HEADER-1x10"};
+    return pins >= 1 && pins <= 10 ? headers[pins - 1] : "";
+}
+
+const char *swi_guess_package(char kind, const char *ref, const char *value, const char *device,
+                              uint32_t pins) {
+    double number = 0;
+    sw_part part = {.kind = kind};
+    bool known = swi_fit_value(&part, value, &number);
+    switch (kind) {
+    case 'R': return pins <= 2 ? "RES-0.25W" : "";
+    case 'C': return pins <= 2 ? capacitor(known, number, value, device) : "";
+    case 'L': return pins <= 2 ? "IND-AXIAL" : "";
+    case 'D': return pins <= 2 ? diode(ref, *device ? device : value) : "";
+    case 'P': return pins <= 3 ? "TRIM-6" : "";
+    case 'Y': return pins <= 2 ? "XTAL-HC49" : "";
+    case 'f': return pins <= 2 ? "FUSE-5x20" : "";
+    case 'z': return pins <= 2 ? "BUZZER-12" : "";
+    case 'N': return header(pins);
+    default: return "";
+    }
+}
+
+/* ---- pin names that mean the same ---- */
+
+/* As models and data sheets spell them; each line one meaning. */
+static const char *const synonyms[][12] = {
+    {"IN+", "+", "INP", "IN_P", "+IN", "NONINV", "NI", "VIN+", "PLUS"},
+    {"IN-", "-", "INN", "IN_N", "-IN", "INV", "INVERT", "VIN-", "MINUS"},
+    {"V+", "VCC", "VDD", "VS+", "+VS", "VCC+", "VPOS", "+V", "VSUP", "VS"},
+    {"V-", "VEE", "VSS", "VS-", "-VS", "VCC-", "VNEG", "-V"},
+    {"GND", "VSS", "0", "GROUND", "V-", "0V"},
+    {"OUT", "OUTPUT", "VOUT", "VO", "O"},
+    {"IN", "INPUT", "VIN", "VI"},
+    {"ADJ", "ADJUST"},
+    {"TRIG", "/TRIG", "TRIGGER", "TR"},
+    {"THRES", "THRESHOLD", "THR", "THRESH", "THRS"},
+    {"DISCH", "DISCHARGE", "DIS", "DISC"},
+    {"CONT", "CONTROL", "CV", "CTRL", "CTL"},
+    {"/RESET", "RESET", "RST", "/RST", "RES", "RESETB", "NRESET"},
+    {"C", "COLLECTOR", "COL"},
+    {"B", "BASE"},
+    {"E", "EMITTER", "EM"},
+    {"D", "DRAIN"},
+    {"G", "GATE"},
+    {"S", "SOURCE", "SRC"},
+    {"A", "ANODE", "AN"},
+    {"K", "CATHODE", "CATH", "KATHODE"},
+    {"REF", "REFERENCE"}};
+
+static bool in_line(const char *const *line, const char *name) {
+    for (size_t i = 0; i < 12 && line[i]; i++)
+        if (swi_equal_fold(line[i], name))
+            return true;
+    return false;
+}
+
+bool swi_same_pin_name(const char *a, const char *b) {
+    if (!*a || !*b)
+        return false;
+    if (swi_equal_fold(a, b))
+        return true;
+    for (size_t i = 0; i < sizeof synonyms / sizeof *synonyms; i++)
+        if (in_line(synonyms[i], a) && in_line(synonyms[i], b))
+            return true;
+    return false;
+}

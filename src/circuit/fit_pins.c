@@ -1,0 +1,400 @@
+/* Which pin of the package each node of a netlist line goes to. */
+#include "circuit/fit.h"
+
+#include <string.h>
+
+/* What one netlist part is being mapped with. */
+typedef struct mapping {
+    swi_fit *fit;
+    const swi_group *group;
+    swi_member *member;
+    swi_made_pin *pins;
+} mapping;
+
+/* ---- finding a pin by what it is called ---- */
+
+/* "1OUT" -> "OUT", "2/Q" -> "/Q": the name that a unit's pin has in its unit. */
+static const char *name_in_unit(const sw_device_pin *pin) {
+    const char *name = pin->name;
+    if (pin->unit == 0)
+        return name;
+    while (swi_is_digit(*name))
+        name++;
+    return *name ? name : pin->name;
+}
+
+static bool in_unit(const sw_device_pin *pin, unsigned unit) {
+    return unit == 0 || pin->unit == 0 || pin->unit == unit;
+}
+
+static bool is_text(const char *text, size_t length, const char *name) {
+    return *name && swi_equal_fold_n(text, length, name);
+}
+
+/* By number, by name, by name within the unit, by a name that means the same when
+ * only one pin has such a name. */
+static int find_in_device(const sw_device *device, const char *text, size_t length,
+                          unsigned unit) {
+    char name[32];
+    int same = -1;
+    for (int i = 0; i < device->pin_count; i++)
+        if (in_unit(&device->pins[i], unit) && is_text(text, length, device->pins[i].number))
+            return i;
+    for (int i = 0; i < device->pin_count; i++)
+        if (in_unit(&device->pins[i], unit) && is_text(text, length, device->pins[i].name))
+            return i;
+    for (int i = 0; unit && i < device->pin_count; i++)
+        if (in_unit(&device->pins[i], unit) &&
+            is_text(text, length, name_in_unit(&device->pins[i])))
+            return i;
+    if (length >= sizeof name)
+        return -1;
+    memcpy(name, text, length);
+    name[length] = '\0';
+    for (int i = 0; i < device->pin_count; i++) {
+        const sw_device_pin *pin = &device->pins[i];
+        if (!in_unit(pin, unit) || !swi_same_pin_name(name, unit ? name_in_unit(pin) : pin->name))
+            continue;
+        if (same >= 0)
+            return -1; /* two it may be: not for us to choose */
+        same = i;
+    }
+    return same;
+}
+
+/* What pins are called where no device says so: a diode's pin 1 is K, a polarised
+ * capacitor's + (as the tables of devices and the capacitors' makers have it), a
+ * preset's 2 the wiper. */
+static int find_by_kind(char kind, const char *text, size_t length) {
+    static const struct { char kind; const char *name; int index; } names[] = {
+        {'D', "K", 0}, {'D', "CATHODE", 0}, {'D', "-", 0}, {'D', "A", 1}, {'D', "ANODE", 1},
+        {'D', "+", 1}, {'C', "+", 0}, {'C', "-", 1}, {'C', "P", 0}, {'C', "N", 1},
+        {'R', "+", 0}, {'R', "-", 1}, {'L', "+", 0}, {'L', "-", 1}, {'R', "P", 0}, {'R', "N", 1},
+        {'L', "P", 0}, {'L', "N", 1}, {'P', "W", 1}, {'P', "WIPER", 1}};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (names[i].kind == kind && swi_equal_fold_n(text, length, names[i].name))
+            return names[i].index;
+    return -1;
+}
+
+int swi_fit_find_pin(const swi_group *g, const char *text, size_t length, unsigned unit) {
+    if (g->known)
+        return find_in_device(g->known, text, length, unit);
+    for (int i = 0; i < g->form->pin_count; i++)
+        if (is_text(text, length, g->form->pins[i]))
+            return i;
+    int index = find_by_kind(g->kind, text, length);
+    return index < g->form->pin_count ? index : -1;
+}
+
+/* ---- putting a node on a pin ---- */
+
+static void fail(mapping *m) {
+    m->member->failed = true;
+    m->fit->impossible = true;
+}
+
+static const char *pin_name(const swi_group *g, int index) {
+    return g->known ? g->known->pins[index].name : "";
+}
+
+static void put(mapping *m, const sw_pin *pin, int index) {
+    swi_made_pin *to = &m->pins[index];
+    uint32_t node = swi_fit_node(m->fit, pin->node.i);
+    if (to->stated && to->node != node) {
+        const char *name = pin_name(m->group, index);
+        bool supply = m->group->known && m->group->known->unit_count > 1 &&
+                      m->group->known->pins[index].unit == 0;
+        sw_diag_add(m->fit->diags, supply ? SW_D_FIT_SUPPLY_CLASH : SW_D_FIT_PIN_CLASH,
+                    pin->span, "%s puts node %s on pin %s%s%s%s of %s, where node %s is already: %s",
+                    m->member->part->ref, swi_fit_node_name(m->fit, node), to->number,
+                    *name ? " (" : "", name, *name ? ")" : "", m->group->ref,
+                    swi_fit_node_name(m->fit, to->node),
+                    supply ? "units of one device share their supply, so give both the same nodes "
+                             "or make them two parts (another ref=)"
+                           : "correct pins= (or unit=) so that each pin has one node");
+        fail(m);
+        return;
+    }
+    to->node = node;
+    to->stated = true;
+    to->span = pin->span;
+    m->fit->pin_to[pin - m->fit->netlist->pins] = (uint32_t)index;
+}
+
+/* ---- pins= ---- */
+
+static bool is_between(char c) {
+    return c == ',' || c == ';' || swi_is_space(c);
+}
+
+/* The next word of a list: false at its end. */
+static bool next_word(const char **at, const char **word, size_t *length) {
+    while (is_between(**at))
+        ++*at;
+    *word = *at;
+    while (**at && !is_between(**at))
+        ++*at;
+    *length = (size_t)(*at - *word);
+    return *length != 0;
+}
+
+static uint32_t count_words(const char *list) {
+    const char *word;
+    size_t length;
+    uint32_t count = 0;
+    while (next_word(&list, &word, &length))
+        count++;
+    return count;
+}
+
+static void put_stated(mapping *m, const char *list) {
+    const sw_part *part = m->member->part;
+    const sw_pin *pins = swi_fit_pins(m->fit, m->member);
+    sw_span span = swi_fit_span(m->member, SWI_CELL_PINS);
+    uint32_t count = count_words(list);
+    if (count != part->pin_count) {
+        sw_diag_add(m->fit->diags, SW_D_FIT_PINS, span,
+                    "pins=%s names %u pins, but %s has %u nodes: name one pin for each node in "
+                    "the line's order (- for a node that goes to no pin)",
+                    list, count, part->ref, part->pin_count);
+        fail(m);
+        return;
+    }
+    const char *word, *at = list;
+    size_t length;
+    for (uint32_t i = 0; i < count && next_word(&at, &word, &length); i++) {
+        if (length == 1 && *word == '-' && swi_fit_find_pin(m->group, word, 1, 0) < 0)
+            continue;
+        int index = swi_fit_find_pin(m->group, word, length, m->member->unit);
+        if (index >= 0) {
+            put(m, &pins[i], index);
+            continue;
+        }
+        sw_diag_add(m->fit->diags, SW_D_FIT_PINS, span,
+                    "pins=%s: %s has no pin %.*s%s", list,
+                    m->group->known ? m->group->known->name : m->group->form->name, (int)length,
+                    word, m->group->known ? "" : ": its pins go by number, since no device names "
+                    "them");
+        fail(m);
+    }
+}
+
+/* ---- names and numbers ---- */
+
+/* What a deck's line calls its nodes by place (Berkeley SPICE3 manual 3). */
+static const char *name_by_place(char kind, uint32_t place) {
+    static const struct { char kind; const char *names[4]; } lines[] = {
+        {'Q', {"C", "B", "E", "S"}}, {'D', {"A", "K"}}, {'J', {"D", "G", "S"}},
+        {'Z', {"D", "G", "S"}}, {'M', {"D", "G", "S", "B"}}, {'C', {"+", "-"}}};
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++)
+        if (lines[i].kind == kind)
+            return place < 4 && lines[i].names[place] ? lines[i].names[place] : "";
+    return "";
+}
+
+static const char *called(const mapping *m, uint32_t i) {
+    const sw_pin *pin = &swi_fit_pins(m->fit, m->member)[i];
+    const char *name = m->member->part->flat ? name_by_place(m->member->part->kind, i) : "";
+    return *name ? name : pin->number;
+}
+
+static int find(const mapping *m, uint32_t i) {
+    const sw_pin *pin = &swi_fit_pins(m->fit, m->member)[i];
+    const char *name = called(m, i);
+    int index = swi_fit_find_pin(m->group, name, strlen(name), m->member->unit);
+    if (index < 0 && *pin->name)
+        index = swi_fit_find_pin(m->group, pin->name, strlen(pin->name), m->member->unit);
+    return index;
+}
+
+/* A node that a model has and the part has not: the bulk of a discrete MOSFET is
+ * joined to its source, the substrate of a transistor to nothing that matters. */
+static bool may_be_lost(const mapping *m, uint32_t i) {
+    const sw_part *part = m->member->part;
+    const sw_pin *pins = swi_fit_pins(m->fit, m->member);
+    if (i != 3 || (part->kind != 'M' && part->kind != 'Q'))
+        return false;
+    return part->kind == 'Q' ||
+           swi_fit_node(m->fit, pins[3].node.i) == swi_fit_node(m->fit, pins[2].node.i);
+}
+
+static void list_pins(const mapping *m, sw_buf *out) {
+    const sw_device *d = m->group->known;
+    for (int i = 0; i < m->group->form->pin_count && out->length < 160; i++) {
+        sw_buf_printf(out, "%s%s", i ? " " : "", m->group->form->pins[i]);
+        if (d)
+            sw_buf_printf(out, "=%s", d->pins[i].name);
+    }
+}
+
+static void report_lost(mapping *m, uint32_t i) {
+    const sw_pin *pin = &swi_fit_pins(m->fit, m->member)[i];
+    sw_buf list = SW_BUF_INIT;
+    list_pins(m, &list);
+    sw_diag_add(m->fit->diags, SW_D_FIT_PIN_LOST, pin->span,
+                "pin %s of %s (node %s) is none of %s's: state pins= with one of these for each "
+                "node of the line: %s", called(m, i), m->member->part->ref,
+                swi_fit_node_name(m->fit, pin->node.i),
+                m->group->known ? m->group->known->name : m->group->form->name,
+                list.bytes ? list.bytes : "");
+    sw_buf_free(&list);
+    fail(m);
+}
+
+static void report_order(mapping *m) {
+    const sw_part *part = m->member->part;
+    const char *device = *m->member->device ? m->member->device : part->value;
+    sw_buf nodes = SW_BUF_INIT, example = SW_BUF_INIT;
+    for (uint32_t i = 0; i < part->pin_count && i < 8; i++) {
+        sw_buf_printf(&nodes, "%s%s", i ? "," : "", called(m, i));
+        sw_buf_printf(&example, "%s%u", i ? "," : "", i + 1);
+    }
+    sw_diag_add(m->fit->diags, SW_D_FIT_PIN_ORDER, part->span,
+                "nobody says which pin of %s (%s) is which: state the package's pins for its "
+                "nodes %s from the data sheet, such as `*@ %s package=%s pins=%s`, or those cells "
+                "in a parts sheet", part->ref, *device ? device : "no device named",
+                nodes.bytes ? nodes.bytes : "", *device ? device : part->ref,
+                m->group->form ? m->group->form->name : "TO-92", example.bytes ? example.bytes : "");
+    sw_buf_free(&nodes);
+    sw_buf_free(&example);
+    fail(m);
+}
+
+static bool is_transistor(char kind) {
+    return kind == 'Q' || kind == 'J' || kind == 'M' || kind == 'Z';
+}
+
+/* Leads of a switch beyond the second are what works it, not contacts. */
+static uint32_t leads_of(const sw_part *part) {
+    return part->kind == 'S' && part->pin_count > 2 ? 2 : part->pin_count;
+}
+
+static void put_named(mapping *m) {
+    const sw_part *part = m->member->part;
+    uint32_t found = 0, leads = leads_of(part);
+    for (uint32_t i = 0; i < leads; i++)
+        found += find(m, i) >= 0;
+    if (!m->group->known && found < leads && !may_be_lost(m, found) &&
+        (is_transistor(part->kind) || part->kind == 'X')) {
+        report_order(m);
+        return;
+    }
+    for (uint32_t i = 0; i < leads; i++) {
+        int index = find(m, i);
+        if (index >= 0)
+            put(m, &swi_fit_pins(m->fit, m->member)[i], index);
+        else if (!may_be_lost(m, i))
+            report_lost(m, i);
+    }
+}
+
+/* ---- positions ---- */
+
+/* Points of the package that are one electrically count once. */
+static bool is_first_of_joined(const sw_package *form, int index) {
+    for (int i = 0; form->joined && form->joined[index] && i < index; i++)
+        if (form->joined[i] == form->joined[index])
+            return false;
+    return true;
+}
+
+static uint32_t count_points(const sw_package *form) {
+    uint32_t count = 0;
+    for (int i = 0; i < form->pin_count; i++)
+        count += is_first_of_joined(form, i);
+    return count;
+}
+
+static void put_each(mapping *m, bool points) {
+    const sw_package *form = m->group->form;
+    const sw_pin *pins = swi_fit_pins(m->fit, m->member);
+    uint32_t next = 0, leads = leads_of(m->member->part);
+    for (int i = 0; i < form->pin_count && next < leads; i++)
+        if (!points || is_first_of_joined(form, i))
+            put(m, &pins[next++], i);
+}
+
+/* Only for what has no other way: three legs and more in a device's package may
+ * stand in any order, and for three nobody but the data sheet knows it. */
+static void put_by_position(mapping *m) {
+    const sw_part *part = m->member->part;
+    const sw_package *form = m->group->form;
+    uint32_t leads = leads_of(part);
+    if (leads == count_points(form) && leads <= 2 && !(m->group->known && part->kind == 'X')) {
+        put_each(m, true);
+        return;
+    }
+    if (leads != form->pin_count || leads <= 3) {
+        report_order(m);
+        return;
+    }
+    sw_diag_add(m->fit->diags, SW_D_FIT_BY_POSITION, part->span,
+                "the nodes of %s are taken as pins 1 to %u of %s in the line's order, since the "
+                "line does not name them: state pins= to be sure", part->ref, leads, form->name);
+    swi_fit_note(m->fit, m->member, "pins by position");
+    put_each(m, false);
+}
+
+bool swi_fit_map(swi_fit *fit, const swi_group *group, swi_member *member, swi_made_pin *pins) {
+    mapping m = {fit, group, member, pins};
+    const char *stated = member->stated.cell[SWI_CELL_PINS];
+    char kind = member->part->kind;
+    if (*stated)
+        put_stated(&m, stated);
+    else if (member->part->flat && !*name_by_place(kind, 0))
+        put_by_position(&m);
+    else
+        put_named(&m);
+    return !member->failed;
+}
+
+/* ---- supply=NODE:PIN,… ---- */
+
+static void put_supply(swi_fit *fit, const swi_group *group, const swi_member *member,
+                       swi_made_pin *pins, const char *word, size_t length) {
+    sw_span span = swi_fit_span(member, SWI_CELL_SUPPLY);
+    const char *colon = word + length;
+    while (colon > word && *colon != ':')
+        colon--;
+    int index = -1;
+    if (colon > word)
+        index = swi_fit_find_pin(group, colon + 1, (size_t)(word + length - colon - 1), 0);
+    if (index < 0) {
+        sw_diag_add(fit->diags, SW_D_FIT_SUPPLY, span,
+                    "supply=%s: %.*s is not NODE:PIN with a pin of %s",
+                    member->stated.cell[SWI_CELL_SUPPLY], (int)length, word,
+                    group->known ? group->known->name : group->form->name);
+        fit->impossible = true;
+        return;
+    }
+    uint32_t node = swi_fit_node_called(fit, word, (size_t)(colon - word),
+                                        member->stated.row[SWI_CELL_SUPPLY]->path, member);
+    if (node == SW_NONE)
+        return;
+    swi_made_pin *pin = &pins[index];
+    if (pin->stated && pin->node != node) {
+        sw_diag_add(fit->diags, SW_D_FIT_SUPPLY_CLASH, span,
+                    "supply= puts node %s on pin %s of %s, where node %s is already: make them "
+                    "agree", swi_fit_node_name(fit, node), pin->number, group->ref,
+                    swi_fit_node_name(fit, pin->node));
+        fit->impossible = true;
+        return;
+    }
+    pin->node = node;
+    pin->stated = true;
+    pin->span = span;
+}
+
+bool swi_fit_map_supply(swi_fit *fit, const swi_group *group, const swi_member *member,
+                        swi_made_pin *pins) {
+    const char *at = member->stated.cell[SWI_CELL_SUPPLY], *word;
+    size_t length;
+    bool before = fit->impossible;
+    fit->impossible = false;
+    while (next_word(&at, &word, &length))
+        put_supply(fit, group, member, pins, word, length);
+    bool good = !fit->impossible;
+    fit->impossible = fit->impossible || before;
+    return good;
+}
