@@ -1,0 +1,392 @@
+/* formats/spice/spice_element.c: element lines, letter by letter (Berkeley
+ * SPICE3 user's manual, chapter 3). */
+#include "spice.h"
+
+#include <string.h>
+
+#include "base/num.h"
+
+typedef enum after { AFTER_VALUE, AFTER_MODEL, AFTER_TEXT, AFTER_OPTIONS } after;
+
+/* What stands after the name: nodes, then names of other elements, then … */
+typedef struct letter {
+    char letter;
+    after after;
+    unsigned pins, controls;
+    const char *names[4];
+} letter;
+
+static const letter letters[] = {
+    {'R', AFTER_VALUE, 2, 0, {"1", "2"}},
+    {'C', AFTER_VALUE, 2, 0, {"1", "2"}},
+    {'L', AFTER_VALUE, 2, 0, {"1", "2"}},
+    {'D', AFTER_MODEL, 2, 0, {"A", "K"}},
+    {'J', AFTER_MODEL, 3, 0, {"D", "G", "S"}},
+    {'Z', AFTER_MODEL, 3, 0, {"D", "G", "S"}},
+    {'V', AFTER_TEXT, 2, 0, {"+", "-"}},
+    {'I', AFTER_TEXT, 2, 0, {"+", "-"}},
+    {'B', AFTER_TEXT, 2, 0, {"+", "-"}},
+    {'F', AFTER_TEXT, 2, 1, {"+", "-"}},
+    {'H', AFTER_TEXT, 2, 1, {"+", "-"}},
+    {'S', AFTER_MODEL, 4, 0, {"+", "-", "C+", "C-"}},
+    {'W', AFTER_MODEL, 2, 1, {"+", "-"}},
+    {'T', AFTER_OPTIONS, 4, 0, {"1", "2", "3", "4"}},
+    {'O', AFTER_MODEL, 4, 0, {"1", "2", "3", "4"}},
+    {'U', AFTER_MODEL, 3, 0, {"1", "2", "3"}},
+    {'Q', AFTER_MODEL, 3, 0, {"C", "B", "E"}},
+    {'M', AFTER_MODEL, 4, 0, {"D", "G", "S", "B"}},
+};
+
+/* Text of the builder, made UTF-8. */
+const char *swi_deck_builder_text(swi_deck *deck, const char *text, size_t length) {
+    const char *kept;
+    if (swi_utf8_valid(text, length)) {
+        kept = sw_builder_text(deck->builder, text, length);
+    } else {
+        const char *clean = swi_deck_text(deck, text, length);
+        kept = sw_builder_text(deck->builder, clean, strlen(clean));
+    }
+    if (kept == NULL) swi_deck_out_of_memory(deck);
+    return kept != NULL ? kept : "";
+}
+
+const char *swi_decimal(char out[16], size_t number) {
+    char *at = out + 15;
+    *at = '\0';
+    do {
+        *--at = (char)('0' + number % 10);
+        number /= 10;
+    } while (number > 0 && at > out);
+    return at;
+}
+
+static sw_part *part_at(swi_deck *deck, sw_part_id id) {
+    return sw_builder_part_at(deck->builder, id);
+}
+
+static void property(swi_deck *deck, sw_part_id id, const char *key, const char *value,
+                     sw_span span) {
+    sw_builder_property(deck->builder, SW_OWNER_PART, id.i, key, value, span);
+}
+
+/* ---- what stands behind the nodes ---- */
+
+static bool begins_name(swi_slice word) {
+    return word.length > 0 && (swi_is_alpha(word.text[0]) || word.text[0] == '_');
+}
+
+/* The token's number: a number, an expression, or a parameter's name.  *text is
+ * set when it is none of these, or none that has a value. */
+static bool token_number(swi_deck *deck, swi_scope *scope, size_t i, double *value) {
+    swi_slice word = swi_token_slice(&deck->line, i);
+    bool coded = false, found = false;
+    if (deck->line.tokens[i].kind == SWI_BRACED)
+        return swi_evaluate(deck, scope, word, value) == SWI_VALUE;
+    if (deck->line.tokens[i].kind != SWI_WORD) return false;
+    if (!begins_name(word)) return swi_spice_value(word.text, word.length, value, &coded);
+    return swi_scope_value(deck, scope, word.text, word.length, swi_slice_span(word), value,
+                           &found) == SWI_VALUE &&
+           found;
+}
+
+/* Appends a token for a property: a name's or expression's number, or its text. */
+static void put_token(swi_deck *deck, swi_scope *scope, size_t i, sw_buf *out) {
+    const swi_token *token = &deck->line.tokens[i];
+    swi_slice word = swi_token_slice(&deck->line, i);
+    double value = 0;
+    bool plain = token->kind == SWI_WORD && !begins_name(word);
+    if (!plain && token_number(deck, scope, i, &value)) {
+        swi_spice_put_number(out, value);
+        return;
+    }
+    if (token->kind == SWI_WORD) {
+        swi_spice_utf8(out, word.text, word.length);
+        return;
+    }
+    sw_buf_putc(out, token->kind == SWI_BRACED ? '{' : '"');
+    swi_spice_squeeze(out, word);
+    sw_buf_putc(out, token->kind == SWI_BRACED ? '}' : '"');
+}
+
+/* name=value, with the values that follow after commas; returns the next token. */
+static size_t keep_option(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t i) {
+    swi_line *line = &deck->line;
+    swi_slice name = swi_token_slice(line, i);
+    deck->name.length = 0;
+    sw_buf_puts(&deck->name, "spice.");
+    swi_spice_utf8(&deck->name, name.text, name.length);
+    if (deck->name.failed) {
+        swi_deck_out_of_memory(deck);
+        return line->count;
+    }
+    const char *key = swi_deck_text(deck, deck->name.bytes, deck->name.length);
+    sw_span span = swi_token_span(line, i);
+    size_t first = ++i;
+    deck->text.length = 0;
+    while (i < line->count && !line->tokens[i].key && (i == first || line->tokens[i].comma)) {
+        if (i > first) sw_buf_putc(&deck->text, ',');
+        put_token(deck, scope, i, &deck->text);
+        i++;
+    }
+    if (deck->text.failed || deck->text.bytes == NULL) return i;
+    property(deck, id, key, deck->text.length > 0 ? deck->text.bytes : "", span);
+    if (swi_equal_fold(key, "spice.m") && deck->text.length > 0 &&
+        strcmp(deck->text.bytes, "1") != 0)
+        sw_diag_add(deck->diags, SW_D_SPICE_MULTIPLIER, span,
+                    "%s is to be %s times in parallel: one is placed; write a line for each that "
+                    "the board is to hold",
+                    part_at(deck, id)->ref, deck->text.bytes);
+    return i;
+}
+
+void swi_element_options(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t first) {
+    swi_line *line = &deck->line;
+    sw_buf words = SW_BUF_INIT;
+    size_t i = first;
+    sw_span span = first < line->count ? swi_token_span(line, first) : SW_NOWHERE;
+    while (i < line->count) {
+        if (line->tokens[i].key) {
+            i = keep_option(deck, scope, id, i);
+            continue;
+        }
+        swi_slice word = swi_token_slice(line, i);
+        if (line->tokens[i].kind == SWI_WORD && word.text[0] == '$')
+            break; /* a comment without a blank after its mark */
+        if (!swi_equal_fold_n(word.text, word.length, "params:")) {
+            if (words.length > 0) sw_buf_putc(&words, ' ');
+            put_token(deck, scope, i, &words);
+        }
+        i++;
+    }
+    if (words.length > 0 && !words.failed) property(deck, id, "spice.args", words.bytes, span);
+    sw_buf_free(&words);
+}
+
+/* ---- values of R, C and L ---- */
+
+static sw_quantity quantity_of(char kind) {
+    return kind == 'R' ? SW_OHMS : kind == 'C' ? SW_FARADS : SW_HENRIES;
+}
+
+static void set_number(swi_deck *deck, sw_part_id id, double value, sw_span span) {
+    sw_quantity quantity = quantity_of(part_at(deck, id)->kind);
+    double back = 0;
+    deck->text.length = 0;
+    sw_value_write(value, quantity, &deck->text);
+    if (deck->text.failed || deck->text.bytes == NULL) return;
+    part_at(deck, id)->value = swi_deck_builder_text(deck, deck->text.bytes, deck->text.length);
+    if (sw_value_read(deck->text.bytes, quantity, false, &back) && back == value) return;
+    deck->text.length = 0;
+    swi_spice_put_number(&deck->text, value);
+    if (!deck->text.failed) property(deck, id, "spice.value", deck->text.bytes, span);
+}
+
+static void remark_on_number(swi_deck *deck, sw_part_id id, size_t i, double value) {
+    swi_slice word = swi_token_slice(&deck->line, i);
+    bool coded = false;
+    double again = 0;
+    if (deck->line.tokens[i].kind != SWI_WORD ||
+        !swi_spice_value(word.text, word.length, &again, &coded))
+        return;
+    if (coded) {
+        deck->text.length = 0;
+        swi_spice_put_number(&deck->text, value);
+        sw_diag_add(deck->diags, SW_D_SPICE_VALUE_CODE, swi_slice_span(word),
+                    "%.*s is read as parts are marked; a simulator may read the digits before the "
+                    "letter only: write %s",
+                    (int)word.length, word.text, deck->text.bytes != NULL ? deck->text.bytes : "");
+    } else if (part_at(deck, id)->kind == 'R' && value != 0 && value < 0.05 && value > -0.05 &&
+               memchr(word.text, 'M', word.length) != NULL) {
+        sw_diag_add(deck->diags, SW_D_SPICE_VALUE_MILLI, swi_slice_span(word),
+                    "M is milli in a deck: this is %s; write MEG for mega",
+                    part_at(deck, id)->value);
+    }
+}
+
+static bool is_value_key(const swi_line *line, size_t i, char kind) {
+    static const char *const names[][4] = {{"r", "resistance", "value", "val"},
+                                           {"c", "capacitance", "value", "val"},
+                                           {"l", "inductance", "value", "val"}};
+    const char *const *own = names[kind == 'R' ? 0 : kind == 'C' ? 1 : 2];
+    for (size_t n = 0; n < 4; n++)
+        if (swi_token_is(line, i, own[n])) return true;
+    return false;
+}
+
+/* A word that is no number: a model, or text that the bench may understand. */
+static void set_word(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t i) {
+    swi_slice word = swi_token_slice(&deck->line, i);
+    swi_deck_model *model = swi_scope_model(deck, scope, word.text, word.length);
+    if (model != NULL || (begins_name(word) && part_at(deck, id)->value[0] != '\0')) {
+        swi_element_model(deck, scope, id, i);
+        return;
+    }
+    deck->text.length = 0;
+    put_token(deck, scope, i, &deck->text);
+    if (!deck->text.failed && deck->text.bytes != NULL)
+        part_at(deck, id)->value = swi_deck_builder_text(deck, deck->text.bytes, deck->text.length);
+    if (deck->line.tokens[i].kind == SWI_WORD)
+        sw_diag_add(deck->diags, SW_D_SPICE_VALUE, swi_slice_span(word),
+                    "this is no number, parameter or model: kept as the value's text");
+}
+
+/* Value and model of R, C, L; returns the token after them. */
+static size_t take_value(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t i) {
+    swi_line *line = &deck->line;
+    bool have_value = false;
+    for (; i < line->count; i++) {
+        double value = 0;
+        bool key = line->tokens[i].key;
+        if (key &&
+            (!is_value_key(line, i, part_at(deck, id)->kind) || have_value || i + 1 == line->count))
+            break;
+        i += key ? 1 : 0;
+        swi_slice word = swi_token_slice(line, i);
+        if (line->tokens[i].kind == SWI_WORD && word.text[0] == '$') break;
+        size_t before = sw_diags_of(deck->diags, SW_ERROR);
+        if (!have_value && token_number(deck, scope, i, &value)) {
+            set_number(deck, id, value, swi_token_span(line, i));
+            remark_on_number(deck, id, i, value);
+            have_value = true;
+        } else if (part_at(deck, id)->device[0] == '\0' && (!have_value || begins_name(word))) {
+            if (sw_diags_of(deck->diags, SW_ERROR) == before) set_word(deck, scope, id, i);
+            have_value = have_value || part_at(deck, id)->value[0] != '\0';
+        } else {
+            break;
+        }
+    }
+    const sw_part *part = part_at(deck, id);
+    if (part->value[0] == '\0' && part->device[0] == '\0' && !have_value)
+        sw_diag_add(deck->diags, SW_D_SPICE_VALUE_MISSING, part->span,
+                    "%s has no value: write one after its nodes", part->ref);
+    return i;
+}
+
+/* ---- models ---- */
+
+bool swi_is_placeholder(swi_slice word) {
+    size_t n = strlen(SWI_PLACEHOLDER);
+    return word.length >= n && memcmp(word.text, SWI_PLACEHOLDER, n) == 0;
+}
+
+void swi_element_model(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t i) {
+    swi_slice word = swi_token_slice(&deck->line, i);
+    if (swi_is_placeholder(word)) return;
+    swi_deck_model *model = swi_scope_model(deck, scope, word.text, word.length);
+    if (model == NULL) {
+        part_at(deck, id)->device = swi_deck_builder_text(deck, word.text, word.length);
+        return;
+    }
+    model->used = true;
+    part_at(deck, id)->device = swi_deck_builder_text(deck, model->name, strlen(model->name));
+    if (model->clash && model->def != deck->root)
+        property(deck, id, "spice.scope", model->def->path, swi_slice_span(word));
+}
+
+static bool is_model(swi_deck *deck, swi_scope *scope, size_t i) {
+    if (i >= deck->line.count || deck->line.tokens[i].kind != SWI_WORD) return false;
+    swi_slice word = swi_token_slice(&deck->line, i);
+    return swi_scope_model(deck, scope, word.text, word.length) != NULL;
+}
+
+/* A plain word that may be a model's name: no number, key or OFF. */
+static bool may_be_model(swi_deck *deck, swi_scope *scope, size_t i) {
+    if (i >= deck->line.count || deck->line.tokens[i].kind != SWI_WORD ||
+        deck->line.tokens[i].key || swi_token_is(&deck->line, i, "off") ||
+        swi_token_slice(&deck->line, i).text[0] == '$')
+        return false;
+    double value = 0;
+    return !token_number(deck, scope, i, &value);
+}
+
+/* Transistors with an optional node are told apart by looking the model up, as
+ * Berkeley SPICE3 does for Q; when no model is known, by what can be one. */
+static unsigned count_pins(swi_deck *deck, swi_scope *scope, unsigned least) {
+    if (is_model(deck, scope, least + 1)) return least;
+    if (is_model(deck, scope, least + 2)) return least + 1;
+    return may_be_model(deck, scope, least + 2) ? least + 1 : least;
+}
+
+/* ---- the line ---- */
+
+static const letter *find_letter(char c) {
+    for (size_t i = 0; i < sizeof letters / sizeof *letters; i++)
+        if (letters[i].letter == swi_upper(c)) return &letters[i];
+    return NULL;
+}
+
+bool swi_enough_nodes(swi_deck *deck, size_t need) {
+    const swi_line *line = &deck->line;
+    size_t have = 0;
+    while (have + 1 < line->count && have < need && !line->tokens[have + 1].key)
+        have++;
+    if (have == need) return true;
+    swi_slice name = swi_token_slice(line, 0);
+    sw_diag_add(deck->diags, SW_D_SPICE_NODE_MISSING, swi_token_span(line, have),
+                "%.*s needs %zu nodes, there %s %zu", (int)name.length, name.text, need,
+                have == 1 ? "is" : "are", have);
+    return false;
+}
+
+void swi_add_pins(swi_deck *deck, swi_scope *scope, sw_part_id id, const char *const *names,
+                  size_t first, size_t count) {
+    for (size_t i = 0; i < count; i++) {
+        sw_node_id node = swi_scope_node(deck, scope, first + i);
+        sw_builder_pin(deck->builder, id, names[i], "", node,
+                       swi_token_span(&deck->line, first + i));
+    }
+}
+
+static void take_rest(swi_deck *deck, swi_scope *scope, const letter *form, sw_part_id id,
+                      size_t i) {
+    swi_line *line = &deck->line;
+    if (form->after == AFTER_VALUE) {
+        i = take_value(deck, scope, id, i);
+    } else if (form->after == AFTER_MODEL) {
+        if (i < line->count && line->tokens[i].kind == SWI_WORD && !line->tokens[i].key)
+            swi_element_model(deck, scope, id, i++);
+        else
+            sw_diag_add(deck->diags, SW_D_SPICE_MODEL_NONE, part_at(deck, id)->span,
+                        "%s names no model: write one after its nodes, so that the part is known",
+                        part_at(deck, id)->ref);
+    } else if (form->after == AFTER_TEXT) {
+        swi_element_text(deck, scope, id, i);
+        return;
+    }
+    swi_element_options(deck, scope, id, i);
+}
+
+static void unknown_letter(swi_deck *deck, swi_scope *scope) {
+    swi_slice name = swi_token_slice(&deck->line, 0);
+    const char *local = swi_deck_text(deck, name.text, name.length);
+    deck->name.length = 0;
+    sw_buf_printf(&deck->name, "%s%s%s", scope->path, scope->path_length > 0 ? "." : "", local);
+    if (deck->name.failed || swi_row_omits(deck, scope, deck->name.bytes, local)) return;
+    sw_diag_add(deck->diags, SW_D_SPICE_ELEMENT_UNKNOWN, swi_slice_span(name),
+                "%c is no element's letter that is known here: write the part as an X line, or "
+                "leave it out with `*@ %s omit=yes`",
+                swi_upper(local[0]), local);
+}
+
+void swi_element_take(swi_deck *deck, swi_scope *scope) {
+    char c = swi_upper(deck->line.slice.text[0]);
+    const letter *form = find_letter(c);
+    if (c == 'E' || c == 'G') {
+        swi_element_controlled(deck, scope);
+    } else if (c == 'K') {
+        swi_element_coupling(deck, scope);
+    } else if (form == NULL) {
+        unknown_letter(deck, scope);
+    } else {
+        bool optional = c == 'Q' || c == 'M';
+        unsigned pins = optional ? count_pins(deck, scope, 3) : form->pins;
+        static const char *const bipolar[] = {"C", "B", "E", "S"};
+        if (!swi_enough_nodes(deck, c == 'Q' ? 3 : pins)) return;
+        sw_part_id id = swi_element_part(deck, scope, c);
+        if (id.i == SW_NONE) return;
+        swi_add_pins(deck, scope, id, c == 'Q' ? bipolar : form->names, 1, pins);
+        size_t next = swi_element_controls(deck, scope, id, pins + 1, form->controls);
+        take_rest(deck, scope, form, id, next);
+        swi_element_end(deck, scope, id, pins);
+    }
+}

@@ -1,0 +1,93 @@
+/* formats/spice/spice_rename.c: references that a deck cannot spell.
+ *
+ * The letter that a line begins with says what an element is, so LED1 stands in
+ * a deck as DLED1, and a line `*@ DLED1 ref=LED1` beside it says what it is on
+ * the board.  When exactly one instance bears a `ref`, that is its reference
+ * from reading on, and what the same line says of value, device and package is
+ * the part's own.  Several instances of one `ref` are left to the fitting.
+ */
+#include "spice.h"
+
+#include <string.h>
+
+static bool is_rename(const sw_row *row) {
+    return row->ref[0] != '\0' && row->unit[0] == '\0' && row->pins[0] == '\0' &&
+           row->supply[0] == '\0' && strchr(row->name, '*') == NULL;
+}
+
+/* Every row with a ref, those that share one marked. */
+static void list_refs(swi_deck *deck) {
+    swi_map *refs = NULL;
+    for (size_t i = 0; i < deck->root->row_count; i++) {
+        const sw_row *row = &deck->root->rows[i];
+        uint32_t next = (uint32_t)deck->rename_count;
+        if (row->ref[0] == '\0') continue;
+        uint32_t first = swi_spice_put(deck, &refs, row->ref, strlen(row->ref), next);
+        if (!SWI_GROW(deck->rename_list, deck->rename_capacity, next + 1))
+            swi_deck_out_of_memory(deck);
+        if (deck->failed) break;
+        deck->rename_list[next] = (swi_rename){.row = i, .shared = first != next};
+        deck->rename_list[first].shared = deck->rename_list[first].shared || first != next;
+        deck->rename_count++;
+    }
+    swi_map_free(refs);
+}
+
+void swi_renames_collect(swi_deck *deck) {
+    list_refs(deck);
+    for (size_t i = 0; i < deck->rename_count && !deck->failed; i++) {
+        const sw_row *row = &deck->root->rows[deck->rename_list[i].row];
+        if (!deck->rename_list[i].shared && is_rename(row))
+            swi_spice_put(deck, &deck->renames, row->name, strlen(row->name), (uint32_t)i);
+    }
+}
+
+static swi_rename *rename_of(const swi_deck *deck, const char *full) {
+    uint32_t i = swi_spice_get(deck->renames, full, strlen(full));
+    return i != SW_NONE ? &deck->rename_list[i] : NULL;
+}
+
+const char *swi_renamed(const swi_deck *deck, const char *full) {
+    const swi_rename *rename = rename_of(deck, full);
+    return rename != NULL ? deck->root->rows[rename->row].ref : full;
+}
+
+/* The subcircuit that a flattened reference names: all before its last point. */
+static void set_path(swi_deck *deck, sw_part *part, const char *ref) {
+    const char *point = strrchr(ref, '.');
+    if (point != NULL && swi_upper(ref[0]) == 'X')
+        part->path = swi_deck_builder_text(deck, ref, (size_t)(point - ref));
+}
+
+void swi_rename_take(swi_deck *deck, sw_part_id id, const char *full, uint32_t pins) {
+    swi_rename *rename = rename_of(deck, full);
+    if (rename == NULL) return;
+    const sw_row *row = &deck->root->rows[rename->row];
+    sw_part *part = sw_builder_part_at(deck->builder, id);
+    rename->used = true;
+    set_path(deck, part, row->ref);
+    if (row->value[0] != '\0')
+        part->value = swi_deck_builder_text(deck, row->value, strlen(row->value));
+    if (row->package[0] != '\0')
+        part->package = swi_deck_builder_text(deck, row->package, strlen(row->package));
+    rename->device = row->device[0] != '\0' && part->device[0] == '\0';
+    if (rename->device)
+        part->device = swi_deck_builder_text(deck, row->device, strlen(row->device));
+    (void)pins;
+}
+
+static bool says_anything(const sw_row *row) {
+    return row->ref[0] != '\0' || row->device[0] != '\0' || row->package[0] != '\0' ||
+           row->unit[0] != '\0' || row->pins[0] != '\0' || row->supply[0] != '\0' ||
+           row->value[0] != '\0' || row->place[0] != '\0' || row->omit[0] != '\0';
+}
+
+bool swi_rename_row(const swi_deck *deck, size_t index, sw_row *row) {
+    const swi_rename *rename = rename_of(deck, row->name);
+    if (rename == NULL || !rename->used) return true;
+    row->name = deck->root->rows[rename->row].ref;
+    if (rename->row != index) return true;
+    row->ref = row->value = row->package = "";
+    row->device = rename->device ? "" : row->device;
+    return says_anything(row);
+}
