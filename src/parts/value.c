@@ -226,11 +226,13 @@ static bool read_on_part(const char *text, sw_quantity quantity, double *value) 
     bool number = take_number(&r, "eE");
     if (number ? !take_comma(&r) : quantity == SW_OTHER || !add_char(&r, '0'))
         return false;
+    const char *behind = r.at;
     if (!take_multiplier(&r, quantity, number))
         return false;
     const char *rest = skip_unit(r.at, quantity);
     bool unit = rest > r.at;
-    rest = skip_tolerance(rest);
+    if (rest > behind)
+        rest = skip_tolerance(rest); /* not "10M" farads */
     /* "100uF16V": a rating may follow the unit at once. */
     if (!ends_value(rest) && !is_percent(rest) && !(unit && swi_is_digit(*rest)))
         return false;
