@@ -372,6 +372,14 @@ static bool freeze(freezing *f) {
            freeze_names(f) && freeze_properties(f) && freeze_tables(f);
 }
 
+/* A schedule states numbers: then they are there from the beginning. */
+static bool index_numbers(sw_circuit *c) {
+    for (uint32_t i = 0; i < c->node_count; i++)
+        if (!c->nodes[i].number)
+            return true;
+    return c->node_count == 0 || swi_number_index(c);
+}
+
 sw_circuit *sw_builder_finish(sw_builder *b) {
     if (!b)
         return NULL;
@@ -386,6 +394,11 @@ sw_circuit *sw_builder_finish(sw_builder *b) {
         b->arena = NULL;
     }
     sw_circuit *circuit = done ? f.c : NULL;
+    if (done && !index_numbers(circuit)) {
+        swi_builder_out(b);
+        sw_circuit_free(circuit);
+        circuit = NULL;
+    }
     sw_builder_free(b);
     return circuit;
 }
