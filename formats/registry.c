@@ -151,6 +151,10 @@ static bool reads_circuit(const sw_format *format) {
     return format->read_circuit != NULL;
 }
 
+static bool reads_plan(const sw_format *format) {
+    return format->read_plan != NULL;
+}
+
 /* Inputs that no format can make anything of. */
 static sw_status check_bytes(const sw_input *input, sw_diags *diags) {
     size_t blank = 0;
@@ -232,6 +236,25 @@ sw_status sw_read_circuit(const sw_format *format, const sw_input *input,
         *out = circuit;
     else
         sw_circuit_free(circuit);
+    return status;
+}
+
+sw_status sw_read_plan(const sw_format *format, const sw_input *input,
+                       const sw_read_options *options, sw_diags *diags, sw_plan **out) {
+    *out = NULL;
+    sw_status status = choose(&format, input, diags, reads_plan, "plan");
+    if (status != SW_OK)
+        return status;
+    size_t errors = sw_diags_of(diags, SW_ERROR);
+    sw_plan *plan = sw_plan_new();
+    if (!plan)
+        return swi_out_of_memory(diags);
+    status = format->read_plan(input, options ? options : &usual_reading, diags, plan);
+    status = outcome(status, errors, diags);
+    if (status == SW_OK)
+        *out = plan;
+    else
+        sw_plan_free(plan);
     return status;
 }
 
