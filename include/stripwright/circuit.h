@@ -33,7 +33,8 @@ typedef enum sw_rail { SW_RAIL_NONE, SW_RAIL_POSITIVE, SW_RAIL_GROUND, SW_RAIL_N
  * kind from any format means the same: R C L resistor, capacitor, inductor; D
  * diode (also LED); Q J M Z transistors; V I sources; X subcircuit or IC;
  * E F G H B controlled sources; S W switches; T O U lines; K coupling; 'P' a
- * preset or potentiometer; 'N' a terminal pin or connector; '?' not known. */
+ * preset or potentiometer; 'N' a terminal pin or connector; '?' not known (of a
+ * format that states no kinds: fit then goes by the reference, sw_ref_kind). */
 typedef struct sw_part {
     const char *ref;
     const char *value;
@@ -48,8 +49,6 @@ typedef struct sw_part {
     bool terminal;           /* fitted: a terminal pin for an off-board wire */
     bool polarised;          /* fitted: two leads that must not be swapped */
     bool flat;               /* netlist: its pin names are only positions */
-    bool spice;              /* netlist: the value is in a deck's language, where M is milli
-                                and MEG mega; fit writes it as people do (IEC 60062) */
     sw_span span;
 } sw_part;
 
@@ -100,11 +99,11 @@ typedef struct sw_property {
 typedef struct sw_row {
     const char *name;        /* instance, model or pattern with * */
     const char *ref, *device, *package, *unit, *pins, *supply, *value, *place, *omit;
-    const char *note;        /* said of the row, without effect */
     const char *path;        /* instance ("X1.X2") in whose subcircuit a `*@` line stood, ""
                                 outside: it speaks of that instance's parts alone, by their
                                 names inside */
     sw_span span;
+    const char *note;        /* said of the row, without effect; may be NULL */
 } sw_row;
 
 typedef struct sw_circuit {
@@ -286,6 +285,11 @@ typedef struct sw_budget {
 SW_API void sw_budget_work_out(const sw_circuit *fitted, sw_budget *budget);
 /* Segments that a board of that many strips has when every IC's rows are cut. */
 SW_API uint32_t sw_budget_segments(const sw_budget *budget, uint32_t strips);
+
+/* The kind that a reference's letters suggest (class letters of IEEE 315 and what
+ * people write besides), '?' when they suggest none: "R1" 'R', "LED2" 'D',
+ * "RV1" 'P', "U3" 'X', "J1" 'N', "BT1" 'V'. */
+SW_API char sw_ref_kind(const char *ref);
 
 /* Natural order: runs of digits by value, letters without case: R2 < R10.  0 only
  * for texts that are equal but for case: R2 < R02. */

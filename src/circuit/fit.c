@@ -121,7 +121,7 @@ static bool is_stated_part(const swi_member *m) {
 }
 
 static swi_fate fate_by_kind(swi_fit *fit, swi_member *m) {
-    switch (m->part->kind) {
+    switch (m->kind) {
     case 'V': case 'I':
         return SWI_SOURCE;
     case 'K':
@@ -151,13 +151,14 @@ static swi_fate fate_of(swi_fit *fit, swi_member *m) {
     if (*place && !off && !board)
         bad_cell(fit, m, SWI_CELL_PLACE, "board or off");
     if (off)
-        return strchr("VI", m->part->kind) ? SWI_SOURCE : SWI_OFF_BOARD;
+        return strchr("VI", m->kind) ? SWI_SOURCE : SWI_OFF_BOARD;
     return is_stated_part(m) || board ? SWI_ON_BOARD : fate_by_kind(fit, m);
 }
 
 static void decide_fates(swi_fit *fit) {
     for (uint32_t i = 0; i < fit->netlist->part_count; i++) {
         swi_member *m = &fit->members[i];
+        m->kind = m->part->kind == '?' ? sw_ref_kind(m->ref) : m->part->kind;
         m->fate = fate_of(fit, m);
         if (m->fate == SWI_LEFT_OUT)
             swi_fit_note(fit, m, "left out");

@@ -41,6 +41,7 @@ typedef struct swi_member {
     const char *ref;        /* on the board */
     const char *device;     /* name of the device, stated by anybody; "" none */
     swi_fate fate;
+    char kind;              /* the part's, or what its reference suggests */
     uint32_t group, next;   /* its group; the next member of that; SW_NONE */
     uint8_t unit;           /* of a multi-unit device: 1 …, 0 not said */
     bool failed;            /* reported already */
@@ -129,14 +130,12 @@ bool swi_fit_state(swi_fit *fit);
 
 /* ---- fit_guess.c ---- */
 
-/* The kind that a reference's letters suggest, '?' when they suggest none. */
-char swi_guess_kind(const char *ref);
 /* The package that kind, value (as people write it) and device suggest for so many
  * pins; "" none. */
 const char *swi_guess_package(char kind, const char *ref, const char *value, const char *device,
                               uint32_t pins);
-/* A component's value, in the language it is written in. */
-bool swi_fit_value(const sw_part *part, const char *text, double *value);
+/* A component's value: the first word of the text. */
+bool swi_fit_value(char kind, const char *text, double *value);
 sw_quantity swi_quantity_of(char kind);
 /* Whether pin names mean the same ("IN+" and "+", "VCC" and "V+"). */
 bool swi_same_pin_name(const char *a, const char *b);

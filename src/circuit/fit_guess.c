@@ -12,11 +12,11 @@
  * write besides; longer prefixes first. */
 static const struct { const char *prefix; char kind; } prefixes[] = {
     {"LED", 'D'}, {"XTAL", 'Y'}, {"CONN", 'N'}, {"RV", 'P'}, {"VR", 'P'}, {"POT", 'P'},
-    {"BZ", 'z'}, {"LS", '?'}, {"SW", '?'}, {"ZD", 'D'}, {"TP", 'N'}, {"TR", 'Q'}, {"CN", 'N'},
-    {"HD", 'N'}, {"IC", 'X'}, {"R", 'R'}, {"C", 'C'}, {"L", 'L'}, {"D", 'D'}, {"Q", 'Q'},
-    {"T", 'Q'}, {"Y", 'Y'}, {"U", 'X'}, {"J", 'N'}, {"P", 'N'}, {"F", 'f'}};
+    {"BZ", 'z'}, {"ZD", 'D'}, {"TP", 'N'}, {"CN", 'N'}, {"HD", 'N'}, {"IC", 'X'}, {"BT", 'V'},
+    {"BAT", 'V'}, {"R", 'R'}, {"C", 'C'}, {"L", 'L'}, {"D", 'D'}, {"Q", 'Q'}, {"Y", 'Y'},
+    {"U", 'X'}, {"J", 'N'}, {"P", 'N'}, {"F", 'f'}, {"V", 'V'}};
 
-char swi_guess_kind(const char *ref) {
+char sw_ref_kind(const char *ref) {
     const char *point = strrchr(ref, '.');
     const char *last = point ? point + 1 : ref;
     size_t letters = 0;
@@ -40,7 +40,7 @@ sw_quantity swi_quantity_of(char kind) {
 }
 
 /* The value is the first word: "100u 16V", "100n ceramic". */
-bool swi_fit_value(const sw_part *part, const char *text, double *value) {
+bool swi_fit_value(char kind, const char *text, double *value) {
     char word[48];
     size_t length = 0;
     while (swi_is_space(*text))
@@ -52,7 +52,7 @@ bool swi_fit_value(const sw_part *part, const char *text, double *value) {
         return false;
     memcpy(word, text, length);
     word[length] = '\0';
-    return sw_value_read(word, swi_quantity_of(part->kind), part->spice, value);
+    return sw_value_read(word, swi_quantity_of(kind), false, value);
 }
 
 /* ---- packages ---- */
@@ -124,8 +124,7 @@ static const char *header(uint32_t pins) {
 const char *swi_guess_package(char kind, const char *ref, const char *value, const char *device,
                               uint32_t pins) {
     double number = 0;
-    sw_part part = {.kind = kind};
-    bool known = swi_fit_value(&part, value, &number);
+    bool known = swi_fit_value(kind, value, &number);
     switch (kind) {
     case 'R': return pins <= 2 ? "RES-0.25W" : "";
     case 'C': return pins <= 2 ? capacitor(known, number, value, device) : "";

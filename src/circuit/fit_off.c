@@ -69,22 +69,27 @@ static bool node_is_ground(const swi_fit *fit, uint32_t node) {
 
 /* ---- ammeters ---- */
 
-/* Is it a plain join?  A V line of 0 V is; one of no value, too (manual 3.2.1), but
- * not where it would short a node to ground: then the value was only not written. */
-static bool is_ammeter(const swi_fit *fit, const swi_member *m) {
+/* Is it a plain join?  A V line of 0 V is.  One without a value is, too, for a
+ * simulator (manual 3.2.1), but on paper it is a battery as often: never a short by
+ * guess, so it stays a source unless the value is written. */
+static bool is_ammeter(swi_fit *fit, const swi_member *m) {
     const sw_pin *pins = swi_fit_pins(fit, m);
     const char *value = *m->stated.cell[SWI_CELL_VALUE] ? m->stated.cell[SWI_CELL_VALUE]
                                                        : m->part->value;
     double volts;
     if (m->part->pin_count != 2 || !swi_source_direct(value, &volts) || volts != 0)
         return false;
-    bool written = *skip_blanks(value) != '\0';
-    return written || (m->part->spice && !node_is_ground(fit, pins[0].node.i) &&
-                       !node_is_ground(fit, pins[1].node.i));
+    if (*skip_blanks(value))
+        return true;
+    if (!node_is_ground(fit, pins[0].node.i) && !node_is_ground(fit, pins[1].node.i))
+        sw_diag_add(fit->diags, SW_D_FIT_SOURCE_EMPTY, m->part->span,
+                    "%s has no value and is taken as a source with a terminal pin a node: state "
+                    "value=0 if it is an ammeter, whose nodes are one", m->part->ref);
+    return false;
 }
 
 void swi_fit_ammeter(swi_fit *fit, swi_member *m) {
-    if (m->fate != SWI_SOURCE || m->part->kind != 'V' || !is_ammeter(fit, m))
+    if (m->fate != SWI_SOURCE || m->kind != 'V' || !is_ammeter(fit, m))
         return;
     const sw_pin *pins = swi_fit_pins(fit, m);
     uint32_t a = swi_fit_node(fit, pins[0].node.i), b = swi_fit_node(fit, pins[1].node.i);
@@ -222,7 +227,7 @@ static void note_supply(swi_fit *fit, const swi_member *m) {
     const char *value = *m->stated.cell[SWI_CELL_VALUE] ? m->stated.cell[SWI_CELL_VALUE]
                                                        : m->part->value;
     double volts;
-    if (m->part->kind != 'V' || m->part->pin_count != 2 || !swi_source_direct(value, &volts) ||
+    if (m->kind != 'V' || m->part->pin_count != 2 || !swi_source_direct(value, &volts) ||
         volts == 0)
         return;
     uint32_t plus = swi_fit_node(fit, pins[0].node.i), minus = swi_fit_node(fit, pins[1].node.i);

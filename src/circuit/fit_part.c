@@ -52,7 +52,7 @@ static bool value_may_name(char kind) {
 
 static void choose_device(swi_fit *fit, swi_group *g) {
     swi_member *first = &fit->members[g->first];
-    g->kind = first->part->kind == '?' ? swi_guess_kind(g->ref) : first->part->kind;
+    g->kind = first->kind;
     g->device = agreed(fit, g, SWI_CELL_DEVICE);
     g->known = *g->device ? sw_library_device(fit->library, g->device) : NULL;
     if (!*g->device && *first->part->value && value_may_name(g->kind)) {
@@ -153,8 +153,8 @@ static bool choose_package(swi_fit *fit, swi_group *g) {
 static const char *sum_of_values(swi_fit *fit, const swi_group *g) {
     double sum = 0, value;
     for (uint32_t i = g->first; i != SW_NONE; i = fit->members[i].next) {
-        const sw_part *part = fit->members[i].part;
-        if (part->kind != 'R' || !swi_fit_value(part, part->value, &value))
+        const swi_member *m = &fit->members[i];
+        if (m->kind != 'R' || !swi_fit_value('R', m->part->value, &value))
             return "";
         sum += value;
     }
@@ -166,31 +166,12 @@ static const char *sum_of_values(swi_fit *fit, const swi_group *g) {
     return kept;
 }
 
-/* As people write it: a deck's 1MEG is 1M on paper, and its 1M would be read as
- * mega there. */
-static const char *as_people_write(swi_fit *fit, const sw_part *part) {
-    double value;
-    if (!part->spice || swi_quantity_of(part->kind) == SW_OTHER ||
-        !swi_fit_value(part, part->value, &value))
-        return part->value;
-    sw_buf text = SW_BUF_INIT;
-    sw_value_write(value, swi_quantity_of(part->kind), &text);
-    const char *rest = part->value;
-    while (*rest && !swi_is_space(*rest))
-        rest++;
-    sw_buf_puts(&text, rest);
-    fit->out = fit->out || text.failed;
-    const char *kept = text.bytes ? swi_fit_copy(fit, text.bytes, text.length) : "";
-    sw_buf_free(&text);
-    return kept;
-}
-
 static void choose_value(swi_fit *fit, swi_group *g) {
     const swi_member *first = &fit->members[g->first];
     g->value = agreed(fit, g, SWI_CELL_VALUE);
     if (*g->value || strchr("EFGHB", first->part->kind)) /* a gain is of the model alone */
         return;
-    g->value = first->next == SW_NONE ? as_people_write(fit, first->part)
+    g->value = first->next == SW_NONE ? first->part->value
                : g->kind == 'P'       ? sum_of_values(fit, g)
                                       : "";
 }
