@@ -49,6 +49,8 @@ typedef struct sw_part {
     bool terminal;           /* fitted: a terminal pin for an off-board wire */
     bool polarised;          /* fitted: two leads that must not be swapped */
     bool flat;               /* netlist: its pin names are only positions */
+    bool spice;              /* netlist: the value is text in a deck's language (a source's
+                                "SIN(0 1 1k)", where M is milli), not as people write it */
     sw_span span;
 } sw_part;
 

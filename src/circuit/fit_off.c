@@ -69,9 +69,9 @@ static bool node_is_ground(const swi_fit *fit, uint32_t node) {
 
 /* ---- ammeters ---- */
 
-/* Is it a plain join?  A V line of 0 V is.  One without a value is, too, for a
- * simulator (manual 3.2.1), but on paper it is a battery as often: never a short by
- * guess, so it stays a source unless the value is written. */
+/* Is it a plain join?  A V line of 0 V is.  A deck's without a value is, too (manual
+ * 3.2.1), but on paper, and to ground, it is a battery as often: never a short by
+ * guess. */
 static bool is_ammeter(swi_fit *fit, const swi_member *m) {
     const sw_pin *pins = swi_fit_pins(fit, m);
     const char *value = *m->stated.cell[SWI_CELL_VALUE] ? m->stated.cell[SWI_CELL_VALUE]
@@ -81,7 +81,10 @@ static bool is_ammeter(swi_fit *fit, const swi_member *m) {
         return false;
     if (*skip_blanks(value))
         return true;
-    if (!node_is_ground(fit, pins[0].node.i) && !node_is_ground(fit, pins[1].node.i))
+    bool to_ground = node_is_ground(fit, pins[0].node.i) || node_is_ground(fit, pins[1].node.i);
+    if (m->part->spice && !to_ground)
+        return true;
+    if (!to_ground)
         sw_diag_add(fit->diags, SW_D_FIT_SOURCE_EMPTY, m->part->span,
                     "%s has no value and is taken as a source with a terminal pin a node: state "
                     "value=0 if it is an ammeter, whose nodes are one", m->part->ref);
