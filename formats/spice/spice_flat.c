@@ -118,6 +118,15 @@ static bool stays_whole(swi_deck *deck, const swi_scope *scope, const swi_def *d
     return swi_row_names(deck, scope, swi_full_name(deck, scope, name), local, subcircuit);
 }
 
+/* Ports that are numbers only name the model's own nodes: an op-amp's `1 2 3 4 5` are
+ * no package pins, whatever the package calls 1 to 5. */
+static bool ports_are_numbers(const swi_def *def) {
+    for (uint32_t i = 0; i < def->port_count; i++)
+        for (const char *c = def->ports[i]; *c; c++)
+            if (!swi_is_digit(*c)) return false;
+    return true;
+}
+
 static void keep_whole(swi_deck *deck, swi_scope *scope, const swi_def *def, size_t name_at) {
     swi_line *line = &deck->line;
     size_t nodes = node_count(line, name_at);
@@ -127,7 +136,7 @@ static void keep_whole(swi_deck *deck, swi_scope *scope, const swi_def *def, siz
     sw_part *part = sw_builder_part_at(deck->builder, id);
     if (!swi_is_placeholder(name))
         part->device = swi_deck_builder_text(deck, name.text, name.length);
-    part->flat = def == NULL;
+    part->flat = def == NULL || ports_are_numbers(def);
     for (size_t i = 0; i < nodes; i++) {
         char number[16];
         const char *pin = def != NULL ? def->ports[i] : swi_decimal(number, i + 1);
