@@ -34,6 +34,7 @@ static sw_status limits_allow(const swi_model *m, sw_diags *diags) {
 static sw_status judge(const swi_model *m, sw_plan *plan, sw_diags *diags) {
     sw_status status = sw_check(plan, m->circuit, m->library, NULL, NULL);
     if (status == SW_FINDINGS) {
+        sw_check(plan, m->circuit, m->library, diags, NULL); /* says where */
         sw_diag_add(diags, SW_D_LAYOUT_REFUSED, SW_NOWHERE,
                     "the search made a plan that the check refuses: this is a fault of the program; another seed may do");
         return SW_NO_PLAN;

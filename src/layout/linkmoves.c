@@ -53,7 +53,7 @@ void swi_move_link_delete(swi_walk *w) {
     for (int k = 0; k < 4 && id == SWI_NO_LINK; k++) {
         uint16_t at = (uint16_t)swi_below(&w->rng, (int)(high < s->link_room ? high : s->link_room));
         const swi_wire *l = &s->links[at];
-        if (l->node != SWI_NO_NODE && l->col >= w->window.first && l->col <= w->window.last && at >= s->m->fixed_link_count)
+        if (l->node != SWI_NO_NODE && l->col >= w->window.first && l->col <= w->window.last && !swi_is_fixed(s, l))
             id = at;
     }
     if (id == SWI_NO_LINK)

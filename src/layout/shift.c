@@ -32,21 +32,6 @@ static bool add_hit(shift *sh, uint16_t link) {
     return true;
 }
 
-static bool fixed(const swi_state *s, const swi_wire *l) {
-    for (uint32_t i = 0; i < s->m->fixed_link_count; i++) {
-        const swi_fixed_link *f = &s->m->fixed_links[i];
-        if (f->node == l->node && f->col == l->col && f->from == l->from && f->to == l->to)
-            return true;
-    }
-    return false;
-}
-
-/* Whether a link in a cell is in the way of what a form does there. */
-static bool is_hit(const swi_wire *link, int row, unsigned flags) {
-    return flags & SWI_CELL_THROUGH || (flags & SWI_CELL_GAP && link->to > row) ||
-           (flags & SWI_CELL_END && (row == link->from || row == link->to));
-}
-
 /* Room for the part's body at its new place; false when it cannot be put there at all. */
 static bool probe_cells(const swi_state *s, shift *sh, int k) {
     swi_place place = sh->places[k];
@@ -67,7 +52,7 @@ static bool probe_cells(const swi_state *s, shift *sh, int k) {
             uint16_t other = slots[j];
             if (other >= things) {
                 const swi_wire *link = &s->links[other - things];
-                if (is_hit(link, row, c->flags) && (!add_hit(sh, (uint16_t)(other - things)) || fixed(s, link)))
+                if (swi_in_the_way(link, row, c->flags) && (swi_is_fixed(s, link) || !add_hit(sh, (uint16_t)(other - things))))
                     return false;
             } else if (!is_moved(sh, other)) {
                 swi_place there = s->places[other];

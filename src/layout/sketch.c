@@ -47,6 +47,16 @@ void swi_sketch_save(const swi_state *s, swi_sketch *sketch) {
     }
 }
 
+/* A link in the cell that a form with these flags there is in the way of; NULL none. */
+static const swi_wire *link_in_the_way(const swi_state *s, size_t cell, int row, unsigned flags) {
+    for (unsigned i = 0; i < s->slot_count[cell]; i++) {
+        uint16_t thing = s->slots[cell * SWI_SLOTS + i];
+        if (thing >= s->m->thing_count && swi_in_the_way(&s->links[thing - s->m->thing_count], row, flags))
+            return &s->links[thing - s->m->thing_count];
+    }
+    return NULL;
+}
+
 /* Whether the part can be put there without sharing a hole or filling a cell. */
 bool swi_can_stand(const swi_state *s, uint16_t part, swi_place place) {
     const swi_part *p = &s->m->parts[part];
@@ -57,10 +67,28 @@ bool swi_can_stand(const swi_state *s, uint16_t part, swi_place place) {
     for (unsigned i = 0; i < p->pin_count; i++)
         if (s->hole_owner[swi_hole(s, place.row + shape->leads[i].row, place.col + shape->leads[i].column)])
             return false;
-    for (uint32_t i = 0; i < form->cell_count; i++)
-        if (s->slot_count[swi_cell_at(s, place.row + form->cells[i].row, place.col + form->cells[i].col)] >= SWI_SLOTS - 2)
+    for (uint32_t i = 0; i < form->cell_count; i++) {
+        int row = place.row + form->cells[i].row;
+        size_t cell = swi_cell_at(s, row, place.col + form->cells[i].col);
+        if (s->slot_count[cell] >= SWI_SLOTS - 2)
             return false;
+        const swi_wire *link = link_in_the_way(s, cell, row, form->cells[i].flags);
+        if (link && swi_is_fixed(s, link))
+            return false;
+    }
     return true;
+}
+
+/* Takes the links away that a part would stand in the way of. */
+static void clear_links(swi_state *s, uint16_t part, swi_place place) {
+    const swi_form *form = &s->m->forms[s->m->parts[part].shapes[place.shape].form];
+    for (uint32_t i = 0; i < form->cell_count; i++) {
+        int row = place.row + form->cells[i].row;
+        size_t cell = swi_cell_at(s, row, place.col + form->cells[i].col);
+        const swi_wire *link;
+        while ((link = link_in_the_way(s, cell, row, form->cells[i].flags)) != NULL)
+            swi_link_take(s, (uint16_t)(link - s->links));
+    }
 }
 
 /* What standing there costs: overlap, neighbours, and the way from where it was. */
@@ -97,6 +125,7 @@ bool swi_find_place(swi_walk *w, uint16_t part, const swi_window *window, swi_pl
             }
     if (best.shape < 0)
         return false;
+    clear_links(s, part, best);
     swi_part_put(s, part, best);
     swi_settle(s);
     swi_commit(s);

@@ -122,6 +122,22 @@ uint16_t swi_link_put(swi_state *s, uint16_t node, int col, int from, int to);
 void swi_link_take(swi_state *s, uint16_t link);
 bool swi_link_fits(const swi_state *s, uint16_t node, int col, int from, int to);
 
+/* A locked link of the kept plan. */
+static inline bool swi_is_fixed(const swi_state *s, const swi_wire *l) {
+    for (uint32_t i = 0; i < s->m->fixed_link_count; i++) {
+        const swi_fixed_link *f = &s->m->fixed_links[i];
+        if (f->node == l->node && f->col == l->col && f->from == l->from && f->to == l->to)
+            return true;
+    }
+    return false;
+}
+
+/* Whether a link that is in a cell on row is in the way of what a form does there. */
+static inline bool swi_in_the_way(const swi_wire *link, int row, unsigned flags) {
+    return flags & SWI_CELL_THROUGH || (flags & SWI_CELL_GAP && link->to > row) ||
+           (flags & SWI_CELL_END && (row == link->from || row == link->to));
+}
+
 /* Counts pieces of the nodes touched since; to be called before the cost is asked. */
 void swi_settle(swi_state *s);
 int64_t swi_cost(const swi_state *s);

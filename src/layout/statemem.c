@@ -93,9 +93,9 @@ static bool make_room(swi_state *s) {
             return false;
         }
     }
-    carver carver = {s->block, 0};
-    carve_all(s, &carver);
-    s->block_size = carver.used;
+    carver give = {s->block, 0};
+    carve_all(s, &give);
+    s->block_size = give.used;
     memset(s->block, 0, s->block_size);
     return true;
 }

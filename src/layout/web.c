@@ -93,15 +93,6 @@ static bool dangles(const swi_state *s, uint16_t node, int row, int col) {
     return !(left >= 0 && holes[left] == node + 1) && !(right >= 0 && holes[right] == node + 1);
 }
 
-static bool fixed_link(const swi_state *s, const swi_wire *l) {
-    for (uint32_t i = 0; i < s->m->fixed_link_count; i++) {
-        const swi_fixed_link *f = &s->m->fixed_links[i];
-        if (f->node == l->node && f->col == l->col && f->from == l->from && f->to == l->to)
-            return true;
-    }
-    return false;
-}
-
 /* The longest link with an end that no other lead of its node stands beside. */
 static uint16_t find_dangling(const swi_state *s, uint16_t node) {
     uint16_t best = SWI_NO_LINK;
@@ -109,7 +100,7 @@ static uint16_t find_dangling(const swi_state *s, uint16_t node) {
     for (uint16_t id = s->first_link[node]; id != SWI_NO_LINK; id = s->links[id].next) {
         const swi_wire *l = &s->links[id];
         if (l->to - l->from > longest && (dangles(s, node, l->from, l->col) || dangles(s, node, l->to, l->col)) &&
-            !fixed_link(s, l)) {
+            !swi_is_fixed(s, l)) {
             best = id;
             longest = l->to - l->from;
         }
@@ -132,7 +123,7 @@ static bool break_cycle(swi_state *s, uint16_t node) {
     int pieces = s->pieces[node];
     for (unsigned i = 0; i < count; i++) {
         swi_wire l = s->links[ids[i]];
-        if (fixed_link(s, &l))
+        if (swi_is_fixed(s, &l))
             continue;
         swi_link_take(s, ids[i]);
         swi_settle(s);
