@@ -39,6 +39,19 @@ typedef struct swi_lanes {
     const swi_sketch *from; /* every lane starts here; or NULL */
 } swi_lanes;
 
+/* Who may stop a search, and where tests do. */
+typedef struct swi_asked {
+    sw_layout_watch watch;
+    void *user;
+    bool stopped;          /* by the watch */
+    int test_poll;
+    uint64_t test_after;
+} swi_asked;
+
+/* layout.c: sw_layout with other tuning; report is not NULL. */
+sw_status swi_layout(const sw_circuit *fitted, const sw_library *library, const sw_layout_options *options,
+                     const swi_params *params, swi_asked *asked, sw_diags *diags, sw_plan **out, sw_layout_report *report);
+
 /* Runs all rounds; the best lane's sketch, or NULL when none is legal. */
 const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user);
 swi_lanes *swi_lanes_new(const swi_model *m);

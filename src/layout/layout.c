@@ -44,20 +44,15 @@ static sw_status judge(const swi_model *m, sw_plan *plan, sw_diags *diags) {
     return status;
 }
 
-typedef struct watcher {
-    sw_layout_watch watch;
-    void *user;
-    bool stopped;
-} watcher;
-
+/* The user's watch, and whether it was what stopped the search. */
 static bool on_watch(void *user, const sw_layout_progress *progress) {
-    watcher *w = user;
-    if (w->watch && !w->watch(w->user, progress))
-        w->stopped = true;
-    return !w->stopped;
+    swi_asked *asked = user;
+    if (asked->watch && !asked->watch(asked->user, progress))
+        asked->stopped = true;
+    return !asked->stopped;
 }
 
-static sw_status search(const swi_model *m, watcher *watch, sw_diags *diags, sw_plan **out, sw_layout_report *report) {
+static sw_status search(const swi_model *m, swi_asked *asked, sw_diags *diags, sw_plan **out, sw_layout_report *report) {
     double start = swi_seconds();
     swi_sketch *from = m->options->from ? swi_sketch_new(m) : NULL;
     swi_lanes *l = swi_lanes_new(m);
@@ -66,8 +61,10 @@ static sw_status search(const swi_model *m, watcher *watch, sw_diags *diags, sw_
     if (l && (!m->options->from || from)) {
         if (from && swi_sketch_from(m, m->options->from, from))
             l->from = from;
-        best = swi_lanes_run(l, on_watch, watch);
-        status = best ? SW_OK : no_plan(m, diags, l, watch->stopped);
+        l->stop.test_poll = asked->test_poll;
+        l->stop.test_after = asked->test_after;
+        best = swi_lanes_run(l, on_watch, asked);
+        status = best ? SW_OK : no_plan(m, diags, l, asked->stopped);
         report->moves = swi_lanes_moves(l);
         report->stopped = l->stopped;
     }
@@ -86,26 +83,30 @@ static sw_status search(const swi_model *m, watcher *watch, sw_diags *diags, sw_
     return status;
 }
 
-sw_status sw_layout(const sw_circuit *fitted, const sw_library *library, const sw_layout_options *options,
-                    sw_layout_watch watch, void *user, sw_diags *diags, sw_plan **out, sw_layout_report *report) {
-    sw_layout_report unused;
-    report = report ? report : &unused;
+sw_status swi_layout(const sw_circuit *fitted, const sw_library *library, const sw_layout_options *options,
+                     const swi_params *params, swi_asked *asked, sw_diags *diags, sw_plan **out, sw_layout_report *report) {
     memset(report, 0, sizeof *report);
     *out = NULL;
-    swi_params params;
-    swi_params_default(&params);
     sw_status status;
-    swi_model *m = swi_model_new(fitted, library, options, &params, diags, &status);
+    swi_model *m = swi_model_new(fitted, library, options, params, diags, &status);
     if (!m)
         return status;
     status = limits_allow(m, diags);
-    watcher w = {watch, user, false};
     if (status == SW_OK)
-        status = search(m, &w, diags, out, report);
+        status = search(m, asked, diags, out, report);
     if (status != SW_OK) {
         sw_plan_free(*out);
         *out = NULL;
     }
     swi_model_free(m);
     return status;
+}
+
+sw_status sw_layout(const sw_circuit *fitted, const sw_library *library, const sw_layout_options *options,
+                    sw_layout_watch watch, void *user, sw_diags *diags, sw_plan **out, sw_layout_report *report) {
+    sw_layout_report unused;
+    swi_params params;
+    swi_params_default(&params);
+    swi_asked asked = {.watch = watch, .user = user};
+    return swi_layout(fitted, library, options, &params, &asked, diags, out, report ? report : &unused);
 }
