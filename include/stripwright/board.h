@@ -231,4 +231,9 @@ SW_API sw_plan_difference *sw_plan_compare(const sw_plan *was, const sw_plan *is
                                            const sw_library *library);
 SW_API void sw_plan_difference_free(sw_plan_difference *difference);
 
+/* The circuit that a plan builds by its own node numbers and names, numbered, to be
+ * compared with a circuit that has changed since (sw_circuit_compare). */
+SW_API sw_status sw_plan_circuit(const sw_plan *plan, const sw_library *library, sw_diags *diags,
+                                 sw_circuit **out);
+
 #endif

@@ -293,6 +293,38 @@ SW_API uint32_t sw_budget_segments(const sw_budget *budget, uint32_t strips);
  * "RV1" 'P', "U3" 'X', "J1" 'N', "BT1" 'V'. */
 SW_API char sw_ref_kind(const char *ref);
 
+/* ---- two circuits compared ---- */
+
+/* What changed electrically between two circuits of the same stage.  References
+ * and pins are the identity: a node that only has another name is no change, nor
+ * is a value written another way (4k7, 4700). */
+typedef enum sw_change_kind {
+    SW_CHANGE_PART_GONE,     /* ref */
+    SW_CHANGE_PART_NEW,
+    SW_CHANGE_VALUE,         /* ref; before, after */
+    SW_CHANGE_DEVICE,
+    SW_CHANGE_PACKAGE,
+    SW_CHANGE_PIN_GONE,      /* ref, pin: of a part that both have; before: its node */
+    SW_CHANGE_PIN_NEW,       /* ref, pin; after: its node */
+    SW_CHANGE_PIN_MOVED      /* ref, pin: was on node `before`, is on node `after` */
+} sw_change_kind;
+typedef struct sw_change {
+    sw_change_kind kind;
+    const char *ref, *pin;       /* pin "" where none is meant */
+    const char *before, *after;  /* "" where there is none */
+    uint32_t node_before, node_after; /* numbers of the nodes meant; 0 none */
+} sw_change;
+typedef struct sw_comparison {
+    uint32_t change_count;
+    sw_change *changes;          /* natural order of reference, then pin */
+} sw_comparison;
+/* SW_OK: no difference; SW_FINDINGS: changes are in *out; SW_SYSTEM: memory.  The text
+ * in the result belongs to the circuits, which must outlive it. */
+SW_API sw_status sw_circuit_compare(const sw_circuit *before, const sw_circuit *after, sw_comparison **out);
+SW_API void sw_comparison_free(sw_comparison *comparison);
+/* One change as a sentence: "R3 is 4k7 now, was 10k". */
+SW_API void sw_change_write(const sw_change *change, sw_buf *out);
+
 /* Natural order: runs of digits by value, letters without case: R2 < R10.  0 only
  * for texts that are equal but for case: R2 < R02. */
 SW_API int sw_natural_compare(const char *a, const char *b);
