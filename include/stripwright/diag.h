@@ -96,6 +96,7 @@ SW_API bool sw_diags_treat(sw_diags *diags, sw_diag_id id, sw_severity severity)
 SW_API void sw_diags_strict(sw_diags *diags, bool strict);
 
 SW_API const char *sw_diag_name(sw_diag_id id);             /* "input-missing" */
+SW_API const char *sw_severity_name(sw_severity severity);  /* "error", "warning", "note" */
 SW_API sw_severity sw_diag_severity(sw_diag_id id);         /* by nature */
 SW_API bool sw_diag_find(const char *name, sw_diag_id *id); /* by name */
 

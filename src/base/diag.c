@@ -25,6 +25,11 @@ sw_severity sw_diag_severity(sw_diag_id id) {
     return ids[id].severity;
 }
 
+const char *sw_severity_name(sw_severity severity) {
+    static const char *const names[] = {"quiet", "note", "warning", "error"};
+    return names[severity];
+}
+
 bool sw_diag_find(const char *name, sw_diag_id *id) {
     for (int i = 0; i < SW_DIAG_COUNT; i++) {
         if (strcmp(ids[i].name, name) == 0) {

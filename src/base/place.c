@@ -136,10 +136,6 @@ static void show_mark(sw_buf *out, const view *v, size_t length) {
     sw_buf_putc(out, '\n');
 }
 
-static const char *word_for(sw_severity severity) {
-    return severity == SW_ERROR ? "error" : severity == SW_WARNING ? "warning" : "note";
-}
-
 void sw_diag_show(const sw_diags *diags, const sw_diag *diag, sw_buf *out) {
     sw_place place;
     bool placed = sw_diags_place(diags, diag->span, &place);
@@ -147,7 +143,7 @@ void sw_diag_show(const sw_diags *diags, const sw_diag *diag, sw_buf *out) {
         swi_put_visible(out, place.name, strlen(place.name), false);
         sw_buf_printf(out, ":%lu:%lu: ", (unsigned long)place.line, (unsigned long)place.column);
     }
-    sw_buf_puts(out, word_for(diag->severity));
+    sw_buf_puts(out, sw_severity_name(diag->severity));
     sw_buf_puts(out, ": ");
     sw_buf_puts(out, diag->message);
     sw_buf_printf(out, "  [%s]\n", sw_diag_name(diag->id));

@@ -26,6 +26,9 @@ static void ids_have_names(void **state) {
     sw_diag_id id;
     assert_false(sw_diag_find("no-such-thing", &id));
     assert_string_equal(sw_diag_name(SW_D_INPUT_MISSING), "input-missing");
+    assert_string_equal(sw_severity_name(SW_NOTE), "note");
+    assert_string_equal(sw_severity_name(SW_WARNING), "warning");
+    assert_string_equal(sw_severity_name(SW_ERROR), "error");
 }
 
 static void counts_and_keeps(void **state) {
