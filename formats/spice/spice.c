@@ -184,5 +184,5 @@ const sw_format swi_format_spice = {
     .group = SW_GROUP_CIRCUIT,
     .probe = spice_probe,
     .read_circuit = swi_spice_read,
-    .write = NULL,
+    .write = swi_spice_write,
 };

@@ -28,8 +28,8 @@ typedef struct swi_slice {
 
 typedef enum swi_token_kind {
     SWI_WORD,
-    SWI_BRACED,  /* {…} or '…': an expression, without its marks */
-    SWI_QUOTED   /* "…", without its marks */
+    SWI_BRACED, /* {…} or '…': an expression, without its marks */
+    SWI_QUOTED  /* "…", without its marks */
 } swi_token_kind;
 
 typedef struct swi_token {
@@ -41,10 +41,10 @@ typedef struct swi_token {
 
 /* One card taken apart.  Reused from card to card. */
 typedef struct swi_line {
-    swi_slice slice;     /* without comments, continuations joined by blanks */
+    swi_slice slice; /* without comments, continuations joined by blanks */
     swi_token *tokens;
     size_t count, capacity;
-    sw_buf joined;       /* where continuations are joined */
+    sw_buf joined; /* where continuations are joined */
 } swi_line;
 
 /* Length of the line's text without the comment at its end: `;` anywhere, `$`
@@ -87,15 +87,19 @@ void swi_spice_put_number(sw_buf *out, double value);
 /* ---- what a deck holds (spice_deck.c) ---- */
 
 typedef struct swi_card {
-    uint32_t input;          /* index in swi_deck.files */
+    uint32_t input; /* index in swi_deck.files */
     uint32_t offset, length;
-    uint8_t kind;            /* swi_card_kind */
-    bool many;               /* has continuation lines */
+    uint8_t kind; /* swi_card_kind */
+    bool many;    /* has continuation lines */
 } swi_card;
 
 typedef enum swi_card_kind {
-    SWI_CARD_ELEMENT, SWI_CARD_IF, SWI_CARD_ELSEIF, SWI_CARD_ELSE, SWI_CARD_ENDIF,
-    SWI_CARD_PARAM       /* only in a conditional branch: set when it is met */
+    SWI_CARD_ELEMENT,
+    SWI_CARD_IF,
+    SWI_CARD_ELSEIF,
+    SWI_CARD_ELSE,
+    SWI_CARD_ENDIF,
+    SWI_CARD_PARAM /* only in a conditional branch: set when it is met */
 } swi_card_kind;
 
 typedef struct swi_param {
@@ -112,16 +116,16 @@ typedef struct swi_function {
 
 typedef struct swi_deck_model {
     const char *name, *type, *text;
-    struct swi_def *def;     /* the definition it is local to */
+    struct swi_def *def; /* the definition it is local to */
     sw_span span;
-    bool used, included;     /* included: it stands in another file */
-    bool clash;              /* another of the name differs, in another definition */
+    bool used, included; /* included: it stands in another file */
+    bool clash;          /* another of the name differs, in another definition */
 } swi_deck_model;
 
 /* A subcircuit's definition; the deck itself is the outermost. */
 typedef struct swi_def {
-    const char *name;        /* "" for the deck */
-    const char *path;        /* names of the definitions it stands in and its own */
+    const char *name; /* "" for the deck */
+    const char *path; /* names of the definitions it stands in and its own */
     struct swi_def *outer;
     sw_span span;
     swi_card *cards;
@@ -129,19 +133,19 @@ typedef struct swi_def {
     const char **ports;
     sw_span *port_spans;
     uint32_t port_count;
-    swi_map *port_map;       /* NULL for the deck */
-    swi_map *names;          /* subcircuits in it, to swi_deck.defs */
-    swi_map *models;         /* to swi_deck.models */
+    swi_map *port_map; /* NULL for the deck */
+    swi_map *names;    /* subcircuits in it, to swi_deck.defs */
+    swi_map *models;   /* to swi_deck.models */
     swi_map *param_map;
     swi_param *params;
     size_t param_count, param_capacity;
     swi_map *function_map;
     swi_function *functions;
     size_t function_count, function_capacity;
-    sw_row *rows;            /* its `*@` lines */
+    sw_row *rows; /* its `*@` lines */
     size_t row_count, row_capacity;
-    unsigned conditions;     /* `.if`s open in it while it is read */
-    bool active;             /* being expanded: an instance inside is a recursion */
+    unsigned conditions; /* `.if`s open in it while it is read */
+    bool active;         /* being expanded: an instance inside is a recursion */
 } swi_def;
 
 /* One instance of a definition while it is expanded. */
@@ -149,16 +153,16 @@ typedef struct swi_scope {
     swi_def *def;
     struct swi_scope *outer; /* instance of the definition that holds this one */
     const sw_node_id *ports;
-    const char *path;        /* "X1.X2", "" for the deck */
+    const char *path; /* "X1.X2", "" for the deck */
     size_t path_length;
-    struct swi_setting *values;  /* one a parameter of def */
-    struct swi_setting *extra;   /* set by the instance or a branch, not declared */
+    struct swi_setting *values; /* one a parameter of def */
+    struct swi_setting *extra;  /* set by the instance or a branch, not declared */
     size_t extra_count, extra_capacity;
 } swi_scope;
 
 typedef enum swi_state { SWI_UNSET, SWI_BUSY, SWI_SET, SWI_MOVING, SWI_FAILED } swi_state;
 typedef struct swi_setting {
-    const char *name;        /* extra ones only */
+    const char *name; /* extra ones only */
     double value;
     swi_state state;
 } swi_setting;
@@ -179,8 +183,8 @@ typedef struct swi_rename {
 typedef struct swi_file {
     sw_input input;
     bool looked_through;
-    bool has_endl;           /* it is made of library sections */
-    bool short_of_ends;      /* fewer .ends than .subckt */
+    bool has_endl;      /* it is made of library sections */
+    bool short_of_ends; /* fewer .ends than .subckt */
 } swi_file;
 
 typedef struct swi_deck {
@@ -192,31 +196,31 @@ typedef struct swi_deck {
     swi_interner *interner;
     swi_file *files;
     size_t file_count, file_capacity, file_bytes;
-    uint32_t *including;     /* files open one inside the other */
+    uint32_t *including; /* files open one inside the other */
     size_t include_depth, include_capacity;
     swi_def **defs;
     size_t def_count, def_capacity;
     struct swi_branches *branches; /* `.if`s open in the file being read */
-    swi_def *root, *open;    /* open: the definition that lines go into now */
+    swi_def *root, *open;          /* open: the definition that lines go into now */
     swi_deck_model *models;
     size_t model_count, model_capacity;
-    swi_map *model_names;    /* all definitions' together */
-    swi_map *globals;        /* of `.global` */
-    swi_map *row_names;      /* every name of a `*@` line that makes a part whole */
+    swi_map *model_names; /* all definitions' together */
+    swi_map *globals;     /* of `.global` */
+    swi_map *row_names;   /* every name of a `*@` line that makes a part whole */
     swi_row_pattern *row_patterns;
     size_t row_pattern_count, row_pattern_capacity;
-    swi_map *renames;        /* instance to rename_list */
+    swi_map *renames; /* instance to rename_list */
     swi_rename *rename_list;
     size_t rename_count, rename_capacity;
-    swi_line line;           /* of the card in hand */
-    sw_buf name;             /* scratch for full names */
-    sw_buf text;             /* scratch for values */
+    swi_line line;                /* of the card in hand */
+    sw_buf name;                  /* scratch for full names */
+    sw_buf text;                  /* scratch for values */
     uint64_t elements_read, work; /* work: elements and instances made */
-    unsigned depth;          /* of expansion */
-    unsigned evaluation;     /* levels deep in expressions */
+    unsigned depth;               /* of expansion */
+    unsigned evaluation;          /* levels deep in expressions */
     uint32_t evaluation_steps;
-    bool failed;             /* memory is out */
-    bool stopped;            /* a limit was hit */
+    bool failed;  /* memory is out */
+    bool stopped; /* a limit was hit */
 } swi_deck;
 
 /* ---- spice_deck.c: files to cards ---- */
@@ -233,7 +237,11 @@ swi_slice swi_deck_keep(swi_deck *deck, swi_slice slice);
 
 /* What a card asks the pass over the lines to do. */
 typedef enum swi_after {
-    SWI_GO_ON, SWI_AT_END, SWI_SKIP_CONTROL, SWI_SKIP_DATA, SWI_SKIP_SECTION,
+    SWI_GO_ON,
+    SWI_AT_END,
+    SWI_SKIP_CONTROL,
+    SWI_SKIP_DATA,
+    SWI_SKIP_SECTION,
     SWI_STORE /* keep the card for the second pass */
 } swi_after;
 /* Handles the dot card of deck->line (already split).  in_section: a library
@@ -271,8 +279,8 @@ void swi_scope_set(swi_deck *deck, swi_scope *scope, const char *name, size_t le
 /* ---- spice_expr.c ---- */
 typedef enum swi_outcome {
     SWI_VALUE,
-    SWI_BEHAVIOUR,  /* depends on voltages, currents or time: no value on the bench */
-    SWI_WRONG       /* reported */
+    SWI_BEHAVIOUR, /* depends on voltages, currents or time: no value on the bench */
+    SWI_WRONG      /* reported */
 } swi_outcome;
 swi_outcome swi_evaluate(swi_deck *deck, swi_scope *scope, swi_slice expression, double *value);
 /* Value of a parameter; *found tells whether there is one of that name. */
@@ -281,7 +289,11 @@ swi_outcome swi_scope_value(swi_deck *deck, swi_scope *scope, const char *name, 
 
 /* ---- spice_if.c: .if … .endif ---- */
 typedef struct swi_branches {
-    struct { bool taken, on; sw_span span; bool last; } level[64];
+    struct {
+        bool taken, on;
+        sw_span span;
+        bool last;
+    } level[64];
     unsigned depth, off; /* off: levels nested in a branch that is off */
 } swi_branches;
 bool swi_branches_on(const swi_branches *branches);
@@ -307,6 +319,8 @@ void swi_renames_collect(swi_deck *deck);
 const char *swi_renamed(const swi_deck *deck, const char *full);
 /* Takes over what the row that renames this instance says of it. */
 void swi_rename_take(swi_deck *deck, sw_part_id id, const char *full, uint32_t pins);
+/* The row that renames the line in hand says the part's value. */
+bool swi_rename_says_value(swi_deck *deck, const swi_scope *scope);
 /* Adjusts a row of the deck to the new references; false: nothing is left in it. */
 bool swi_rename_row(const swi_deck *deck, size_t index, sw_row *row);
 
@@ -322,6 +336,22 @@ const char *swi_scope_node_name(swi_deck *deck, swi_scope *scope, swi_slice name
 sw_part_id swi_element_part(swi_deck *deck, swi_scope *scope, char kind);
 
 /* ---- spice_element.c, spice_source.c: the line in deck->line ---- */
+typedef enum swi_after_nodes {
+    SWI_AFTER_VALUE,
+    SWI_AFTER_MODEL,
+    SWI_AFTER_TEXT,
+    SWI_AFTER_OPTIONS
+} swi_after_nodes;
+/* What stands after an element's name: its nodes (Q and M may lack the last),
+ * names of controlling elements, then a value, model, text or options. */
+typedef struct swi_letter {
+    char letter;
+    swi_after_nodes after;
+    unsigned pins, controls;
+    const char *names[4];
+} swi_letter;
+/* NULL for letters of a form of their own (E, G, K, X) and unknown ones. */
+const swi_letter *swi_letter_find(char c);
 void swi_element_take(swi_deck *deck, swi_scope *scope);
 void swi_element_controlled(swi_deck *deck, swi_scope *scope);
 void swi_element_coupling(swi_deck *deck, swi_scope *scope);
@@ -349,7 +379,7 @@ const char *swi_decimal(char out[16], size_t number);
 /* ---- spice_write.c ---- */
 sw_status swi_spice_write(const sw_document *document, const sw_write_options *options,
                           sw_diags *diags, sw_buf *out);
-sw_status swi_spice_read(const sw_input *input, const sw_read_options *options,
-                         sw_diags *diags, sw_builder *builder);
+sw_status swi_spice_read(const sw_input *input, const sw_read_options *options, sw_diags *diags,
+                         sw_builder *builder);
 
 #endif

@@ -6,36 +6,32 @@
 
 #include "base/num.h"
 
-typedef enum after { AFTER_VALUE, AFTER_MODEL, AFTER_TEXT, AFTER_OPTIONS } after;
-
-/* What stands after the name: nodes, then names of other elements, then … */
-typedef struct letter {
-    char letter;
-    after after;
-    unsigned pins, controls;
-    const char *names[4];
-} letter;
-
-static const letter letters[] = {
-    {'R', AFTER_VALUE, 2, 0, {"1", "2"}},
-    {'C', AFTER_VALUE, 2, 0, {"1", "2"}},
-    {'L', AFTER_VALUE, 2, 0, {"1", "2"}},
-    {'D', AFTER_MODEL, 2, 0, {"A", "K"}},
-    {'J', AFTER_MODEL, 3, 0, {"D", "G", "S"}},
-    {'Z', AFTER_MODEL, 3, 0, {"D", "G", "S"}},
-    {'V', AFTER_TEXT, 2, 0, {"+", "-"}},
-    {'I', AFTER_TEXT, 2, 0, {"+", "-"}},
-    {'B', AFTER_TEXT, 2, 0, {"+", "-"}},
-    {'F', AFTER_TEXT, 2, 1, {"+", "-"}},
-    {'H', AFTER_TEXT, 2, 1, {"+", "-"}},
-    {'S', AFTER_MODEL, 4, 0, {"+", "-", "C+", "C-"}},
-    {'W', AFTER_MODEL, 2, 1, {"+", "-"}},
-    {'T', AFTER_OPTIONS, 4, 0, {"1", "2", "3", "4"}},
-    {'O', AFTER_MODEL, 4, 0, {"1", "2", "3", "4"}},
-    {'U', AFTER_MODEL, 3, 0, {"1", "2", "3"}},
-    {'Q', AFTER_MODEL, 3, 0, {"C", "B", "E"}},
-    {'M', AFTER_MODEL, 4, 0, {"D", "G", "S", "B"}},
+static const swi_letter letters[] = {
+    {'R', SWI_AFTER_VALUE, 2, 0, {"1", "2"}},
+    {'C', SWI_AFTER_VALUE, 2, 0, {"1", "2"}},
+    {'L', SWI_AFTER_VALUE, 2, 0, {"1", "2"}},
+    {'D', SWI_AFTER_MODEL, 2, 0, {"A", "K"}},
+    {'J', SWI_AFTER_MODEL, 3, 0, {"D", "G", "S"}},
+    {'Z', SWI_AFTER_MODEL, 3, 0, {"D", "G", "S"}},
+    {'V', SWI_AFTER_TEXT, 2, 0, {"+", "-"}},
+    {'I', SWI_AFTER_TEXT, 2, 0, {"+", "-"}},
+    {'B', SWI_AFTER_TEXT, 2, 0, {"+", "-"}},
+    {'F', SWI_AFTER_TEXT, 2, 1, {"+", "-"}},
+    {'H', SWI_AFTER_TEXT, 2, 1, {"+", "-"}},
+    {'S', SWI_AFTER_MODEL, 4, 0, {"+", "-", "C+", "C-"}},
+    {'W', SWI_AFTER_MODEL, 2, 1, {"+", "-"}},
+    {'T', SWI_AFTER_OPTIONS, 4, 0, {"1", "2", "3", "4"}},
+    {'O', SWI_AFTER_MODEL, 4, 0, {"1", "2", "3", "4"}},
+    {'U', SWI_AFTER_MODEL, 3, 0, {"1", "2", "3"}},
+    {'Q', SWI_AFTER_MODEL, 4, 0, {"C", "B", "E", "S"}},
+    {'M', SWI_AFTER_MODEL, 4, 0, {"D", "G", "S", "B"}},
 };
+
+const swi_letter *swi_letter_find(char c) {
+    for (size_t i = 0; i < sizeof letters / sizeof *letters; i++)
+        if (letters[i].letter == swi_upper(c)) return &letters[i];
+    return NULL;
+}
 
 /* Text of the builder, made UTF-8. */
 const char *swi_deck_builder_text(swi_deck *deck, const char *text, size_t length) {
@@ -256,7 +252,8 @@ static size_t take_value(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t
         }
     }
     const sw_part *part = part_at(deck, id);
-    if (part->value[0] == '\0' && part->device[0] == '\0' && !have_value)
+    if (part->value[0] == '\0' && part->device[0] == '\0' && !have_value &&
+        !swi_rename_says_value(deck, scope))
         sw_diag_add(deck->diags, SW_D_SPICE_VALUE_MISSING, part->span,
                     "%s has no value: write one after its nodes", part->ref);
     return i;
@@ -309,12 +306,6 @@ static unsigned count_pins(swi_deck *deck, swi_scope *scope, unsigned least) {
 
 /* ---- the line ---- */
 
-static const letter *find_letter(char c) {
-    for (size_t i = 0; i < sizeof letters / sizeof *letters; i++)
-        if (letters[i].letter == swi_upper(c)) return &letters[i];
-    return NULL;
-}
-
 bool swi_enough_nodes(swi_deck *deck, size_t need) {
     const swi_line *line = &deck->line;
     size_t have = 0;
@@ -337,19 +328,19 @@ void swi_add_pins(swi_deck *deck, swi_scope *scope, sw_part_id id, const char *c
     }
 }
 
-static void take_rest(swi_deck *deck, swi_scope *scope, const letter *form, sw_part_id id,
+static void take_rest(swi_deck *deck, swi_scope *scope, const swi_letter *form, sw_part_id id,
                       size_t i) {
     swi_line *line = &deck->line;
-    if (form->after == AFTER_VALUE) {
+    if (form->after == SWI_AFTER_VALUE) {
         i = take_value(deck, scope, id, i);
-    } else if (form->after == AFTER_MODEL) {
+    } else if (form->after == SWI_AFTER_MODEL) {
         if (i < line->count && line->tokens[i].kind == SWI_WORD && !line->tokens[i].key)
             swi_element_model(deck, scope, id, i++);
         else
             sw_diag_add(deck->diags, SW_D_SPICE_MODEL_NONE, part_at(deck, id)->span,
                         "%s names no model: write one after its nodes, so that the part is known",
                         part_at(deck, id)->ref);
-    } else if (form->after == AFTER_TEXT) {
+    } else if (form->after == SWI_AFTER_TEXT) {
         swi_element_text(deck, scope, id, i);
         return;
     }
@@ -370,7 +361,7 @@ static void unknown_letter(swi_deck *deck, swi_scope *scope) {
 
 void swi_element_take(swi_deck *deck, swi_scope *scope) {
     char c = swi_upper(deck->line.slice.text[0]);
-    const letter *form = find_letter(c);
+    const swi_letter *form = swi_letter_find(c);
     if (c == 'E' || c == 'G') {
         swi_element_controlled(deck, scope);
     } else if (c == 'K') {
@@ -380,11 +371,10 @@ void swi_element_take(swi_deck *deck, swi_scope *scope) {
     } else {
         bool optional = c == 'Q' || c == 'M';
         unsigned pins = optional ? count_pins(deck, scope, 3) : form->pins;
-        static const char *const bipolar[] = {"C", "B", "E", "S"};
         if (!swi_enough_nodes(deck, c == 'Q' ? 3 : pins)) return;
         sw_part_id id = swi_element_part(deck, scope, c);
         if (id.i == SW_NONE) return;
-        swi_add_pins(deck, scope, id, c == 'Q' ? bipolar : form->names, 1, pins);
+        swi_add_pins(deck, scope, id, form->names, 1, pins);
         size_t next = swi_element_controls(deck, scope, id, pins + 1, form->controls);
         take_rest(deck, scope, form, id, next);
         swi_element_end(deck, scope, id, pins);

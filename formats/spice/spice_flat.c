@@ -119,10 +119,13 @@ static bool stays_whole(swi_deck *deck, const swi_scope *scope, const swi_def *d
 }
 
 /* Ports that are numbers only name the model's own nodes: an op-amp's `1 2 3 4 5` are
- * no package pins, whatever the package calls 1 to 5. */
-static bool ports_are_numbers(const swi_def *def) {
+ * no package pins, whatever the package calls 1 to 5.  A stub has no nodes of its own:
+ * what it names are pins. */
+static bool only_positions(const swi_def *def) {
+    if (def == NULL) return true;
+    if (is_stub(def)) return false;
     for (uint32_t i = 0; i < def->port_count; i++)
-        for (const char *c = def->ports[i]; *c; c++)
+        for (const char *c = def->ports[i]; *c != '\0'; c++)
             if (!swi_is_digit(*c)) return false;
     return true;
 }
@@ -136,10 +139,10 @@ static void keep_whole(swi_deck *deck, swi_scope *scope, const swi_def *def, siz
     sw_part *part = sw_builder_part_at(deck->builder, id);
     if (!swi_is_placeholder(name))
         part->device = swi_deck_builder_text(deck, name.text, name.length);
-    part->flat = def == NULL || ports_are_numbers(def);
+    bool flat = part->flat = only_positions(def);
     for (size_t i = 0; i < nodes; i++) {
         char number[16];
-        const char *pin = def != NULL ? def->ports[i] : swi_decimal(number, i + 1);
+        const char *pin = flat ? swi_decimal(number, i + 1) : def->ports[i];
         sw_node_id node = swi_scope_node(deck, scope, i + 1);
         sw_builder_pin(deck->builder, id, pin, "", node, swi_token_span(line, i + 1));
     }

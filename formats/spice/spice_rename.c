@@ -8,6 +8,8 @@
  */
 #include "spice.h"
 
+#include "circuit/kind.h"
+
 #include <string.h>
 
 static bool is_rename(const sw_row *row) {
@@ -52,6 +54,13 @@ const char *swi_renamed(const swi_deck *deck, const char *full) {
     return rename != NULL ? deck->root->rows[rename->row].ref : full;
 }
 
+bool swi_rename_says_value(swi_deck *deck, const swi_scope *scope) {
+    if (deck->renames == NULL) return false;
+    swi_slice name = swi_token_slice(&deck->line, 0);
+    const swi_rename *rename = rename_of(deck, swi_full_name(deck, scope, name));
+    return rename != NULL && deck->root->rows[rename->row].value[0] != '\0';
+}
+
 /* The subcircuit that a flattened reference names: all before its last point. */
 static void set_path(swi_deck *deck, sw_part *part, const char *ref) {
     const char *point = strrchr(ref, '.');
@@ -73,7 +82,11 @@ void swi_rename_take(swi_deck *deck, sw_part_id id, const char *full, uint32_t p
     rename->device = row->device[0] != '\0' && part->device[0] == '\0';
     if (rename->device)
         part->device = swi_deck_builder_text(deck, row->device, strlen(row->device));
-    (void)pins;
+    if (part->kind == 'X') {
+        sw_part counted = *part; /* the builder counts pins when it freezes */
+        counted.pin_count = pins;
+        part->kind = swi_kind_of_part(&counted);
+    }
 }
 
 static bool says_anything(const sw_row *row) {
