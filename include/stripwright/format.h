@@ -88,4 +88,8 @@ SW_API sw_status sw_read_plan(const sw_format *format, const sw_input *input,
 SW_API sw_status sw_write(const sw_format *format, const sw_document *document,
                           const sw_write_options *options, sw_diags *diags, sw_buf *out);
 
+/* Whether a placement file is valid by the shipped RELAX NG schema; findings go to the
+ * sink.  Reading one does not need this: the reader refuses the same files. */
+SW_API sw_status sw_placement_validate(const sw_input *input, sw_diags *diags);
+
 #endif

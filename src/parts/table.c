@@ -154,10 +154,18 @@ sw_status sw_library_add(sw_library *library, const sw_input *input, sw_diags *d
     return status;
 }
 
+/* Other data are built in too. */
+static bool is_table(const char *name) {
+    size_t length = strlen(name);
+    return length > 4 && strcmp(name + length - 4, ".csv") == 0;
+}
+
 /* Read straight from the library's own bytes: source 0, for there is no file that a
  * diagnostic could point at. */
 static sw_status add_built_in(sw_library *library, sw_diags *diags) {
     for (const swi_data_file *file = swi_data_files; file->name; file++) {
+        if (!is_table(file->name))
+            continue;
         sw_input input = {0, file->name, file->bytes, file->size};
         sw_status status = sw_library_add(library, &input, diags);
         if (status != SW_OK)
