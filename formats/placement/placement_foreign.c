@@ -44,8 +44,13 @@ static void add(swi_foreign_copy *copy, swi_binding **list, size_t *count, size_
         return;
     }
     swi_binding binding = {strdup(prefix), strdup(uri)};
-    (*list)[(*count)++] = binding;
     copy->failed = binding.prefix == NULL || binding.uri == NULL;
+    if (copy->failed) {
+        free(binding.prefix);
+        free(binding.uri);
+        return;
+    }
+    (*list)[(*count)++] = binding;
 }
 
 void swi_foreign_declare(swi_foreign_copy *copy, const char *prefix, const char *uri) {
@@ -176,9 +181,11 @@ void swi_foreign_start(swi_foreign_copy *copy, const char *text, const char **at
     name n = take_apart(text);
     sw_buf_putc(&copy->xml, '<');
     put_name(&copy->xml, &n);
-    for (size_t i = 0; i < copy->pending_count && !copy->failed; i++)
+    for (size_t i = 0; i < copy->pending_count; i++)
         bind(copy, copy->pending[i].prefix, copy->pending[i].uri);
     swi_foreign_forget(copy);
+    if (copy->failed || copy->crowded)
+        return;
     bind_name(copy, &n);
     put_attributes(copy, attributes, true);
     copy->tag_open = true;

@@ -28,9 +28,6 @@ static void keep(swi_reading *r, bool attribute) {
 /* ---- the parser's calls ---- */
 
 static void stop_when_out(swi_reading *r) {
-    if (r->foreign.crowded)
-        sw_diag_add(r->diags, SW_D_PLACEMENT_XML, swi_tag_span(r),
-                    "too many namespaces are in use at once");
     if (!r->memory || r->foreign.failed || r->foreign.crowded)
         XML_StopParser(r->parser, XML_FALSE);
 }
@@ -91,6 +88,8 @@ static void start_ours(swi_reading *r, swi_element kind, const char **attributes
 static void XMLCALL on_start(void *user, const char *name, const char **attributes) {
     swi_reading *r = user;
     swi_element kind;
+    if (!r->memory)
+        return;
     if (r->skipped != 0) {
         r->skipped++;
     } else if (r->foreign.depth != 0 || (r->depth != 0 && is_foreign(name))) {
@@ -203,6 +202,9 @@ static sw_status parse(swi_reading *r) {
     enum XML_Error error = XML_GetErrorCode(r->parser);
     if (error == XML_ERROR_NO_MEMORY)
         r->memory = false;
+    else if (r->foreign.crowded)
+        sw_diag_add(r->diags, SW_D_PLACEMENT_XML, swi_tag_span(r),
+                    "too many namespaces are in use at once");
     else if (error != XML_ERROR_ABORTED) /* else it is said already */
         sw_diag_add(r->diags, SW_D_PLACEMENT_XML, swi_tag_span(r), "this is no well-formed XML: %s",
                     XML_ErrorString(error));

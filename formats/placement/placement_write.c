@@ -384,7 +384,7 @@ static void write_document(writing *w, const char *made_by) {
     write_cuts(w);
     write_links(w);
     outside(w, "stripboard", true);
-    if (xmlTextWriterWriteRaw(w->xml, BAD_CAST "\n") < 0 || xmlTextWriterEndDocument(w->xml) < 0)
+    if (xmlTextWriterEndDocument(w->xml) < 0) /* with a line end */
         w->failed = true;
 }
 
