@@ -207,10 +207,10 @@ static const bad refused[] = {
     {SW_D_PLACEMENT_TEXT, 1, 81, HEAD BOARD "text" FOOT},
     {SW_D_PLACEMENT_DOUBLED, 2, 1, HEAD BOARD "\n" BOARD FOOT},
     {SW_D_PLACEMENT_DOUBLED, 2, 1, HEAD BOARD "<cuts/>\n<cuts/>" FOOT},
-    {SW_D_PLACEMENT_DOCTYPE, 1, 1,
+    {SW_D_PLACEMENT_DOCTYPE, 1, 22,
      "<!DOCTYPE stripboard [<!ENTITY a \"aaaa\"><!ENTITY b \"&a;&a;&a;\">]>" HEAD
      "<board strips=\"9\" columns=\"23\"/><x:n xmlns:x=\"u\">&b;</x:n>" FOOT},
-    {SW_D_PLACEMENT_DOCTYPE, 1, 1,
+    {SW_D_PLACEMENT_DOCTYPE, 1, 49,
      "<!DOCTYPE stripboard SYSTEM \"file:///etc/passwd\">" HEAD BOARD FOOT},
 };
 
