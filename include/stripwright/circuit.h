@@ -273,20 +273,35 @@ SW_API void sw_number_report_write(const sw_number_report *report, sw_buf *out);
 /* Adds review findings to the sink. */
 SW_API sw_status sw_review(const sw_circuit *fitted, sw_diags *diags);
 
-/* How many strips and cuts a circuit wants, before any placing. */
+/* How many strips and cuts a circuit wants, before any placing: a teacher's count.
+ *
+ * A strip is one segment.  A DIP stands across the strips, and a cut between its
+ * rows makes two segments of each strip that it stands on, so a board of S strips
+ * has S + split_strips segments.  Every node needs one at least, and every pin that
+ * connects to nothing needs one alone.  More cuts than those under the ICs give
+ * more segments still, so least_strips is where a plan begins to be easy, and
+ * bound_strips what no plan goes below. */
 typedef struct sw_budget {
     uint32_t nodes, joined_nodes, lone_pins; /* all; of two and more pins; of one pin */
     uint32_t leads;
-    uint32_t widest_strips;   /* strips that the part spanning most strips needs */
-    const char *widest_ref;
-    uint32_t split_strips;    /* strips' worth of extra segments that ICs' row cuts give:
-                                 sum over ICs of rows */
-    uint32_t least_strips;
+    uint32_t widest_strips;   /* strips that the part spanning most strips needs, standing
+                                 as is usual (two-lead parts may lie along, so not they) */
+    const char *widest_ref;   /* "" when there is none; owned by the circuit */
+    uint32_t split_strips;    /* segments that cuts under DIPs give: sum of their rows */
+    uint32_t least_strips;    /* with no cuts but these */
     char least_why[160];
+    uint32_t bound_strips;    /* with any cuts: every part in the turn that needs fewest */
+    char bound_why[160];
+    uint32_t least_holes;     /* area that no plan goes below */
+    char holes_why[200];
 } sw_budget;
 SW_API void sw_budget_work_out(const sw_circuit *fitted, sw_budget *budget);
 /* Segments that a board of that many strips has when every IC's rows are cut. */
 SW_API uint32_t sw_budget_segments(const sw_budget *budget, uint32_t strips);
+/* The whole account in sentences, a line each: nodes and their pins, which part
+ * splits which strips, segments by number of strips, the least of strips and holes
+ * with the reasons.  Numbered circuits show numbers. */
+SW_API void sw_budget_write(const sw_circuit *fitted, const sw_budget *budget, sw_buf *out);
 
 /* The kind that a reference's letters suggest (class letters of IEEE 315 and what
  * people write besides), '?' when they suggest none: "R1" 'R', "LED2" 'D',
