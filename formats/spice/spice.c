@@ -114,7 +114,8 @@ static void read_deck(swi_deck *deck) {
     deck->open = deck->root;
     deck->including[deck->include_depth++] = 0;
     swi_deck_read_file(deck, 0, take_title(deck), NULL, SW_NOWHERE);
-    for (const swi_def *def = deck->open; def != NULL && def != deck->root; def = def->outer)
+    for (const swi_def *def = deck->stopped ? NULL : deck->open; def != NULL && def != deck->root;
+         def = def->outer)
         sw_diag_add(deck->diags, SW_D_SPICE_ENDS_MISSING, def->span,
                     "the subcircuit %s is not ended: add .ends after its last line", def->name);
     if (deck->elements_read == 0 && !deck->failed && sw_diags_of(deck->diags, SW_ERROR) == 0)
@@ -166,7 +167,7 @@ sw_status swi_spice_read(const sw_input *input, const sw_read_options *options, 
         deck.file_bytes = input->length;
         read_deck(&deck);
     }
-    bool failed = deck.failed;
+    bool failed = deck.failed || deck.unreadable;
     free_deck(&deck);
     return failed ? SW_SYSTEM : sw_diags_of(diags, SW_ERROR) > errors ? SW_BAD_INPUT : SW_OK;
 }

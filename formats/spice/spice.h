@@ -219,8 +219,9 @@ typedef struct swi_deck {
     unsigned depth;               /* of expansion */
     unsigned evaluation;          /* levels deep in expressions */
     uint32_t evaluation_steps;
-    bool failed;  /* memory is out */
-    bool stopped; /* a limit was hit */
+    bool failed;     /* memory is out */
+    bool unreadable; /* a file that it includes could not be read */
+    bool stopped;    /* a limit was hit */
 } swi_deck;
 
 /* ---- spice_deck.c: files to cards ---- */

@@ -20,6 +20,7 @@ typedef struct reading {
     bool found;          /* the section was met */
     bool ended;
     skip skipping;
+    sw_span skipped; /* the card that began it */
     bool pending;
     swi_card card;      /* the pending one */
     swi_slice rows[16]; /* `*@` lines among its continuations */
@@ -118,6 +119,7 @@ static void take_dot(reading *pass, swi_card card) {
         break;
     case SWI_SKIP_CONTROL:
         pass->skipping = SKIP_CONTROL;
+        pass->skipped = swi_token_span(&deck->line, 0);
         break;
     case SWI_SKIP_DATA:
         pass->skipping = SKIP_DATA;
@@ -256,17 +258,15 @@ static void take_lines(reading *pass, size_t at) {
         }
         at = next;
     }
-    flush(pass);
+    if (!pass->deck->stopped) flush(pass);
 }
 
 static void end_of_file(const reading *pass, sw_span asked) {
     swi_deck *deck = pass->deck;
-    if (deck->failed) return;
+    if (deck->failed || deck->stopped) return;
     if (pass->skipping == SKIP_CONTROL)
-        sw_diag_add(deck->diags, SW_D_SPICE_BLOCK_OPEN, SW_NOWHERE,
-                    "%s ends inside .control: everything after it was passed over; close it with "
-                    ".endc",
-                    pass->file->name);
+        sw_diag_add(deck->diags, SW_D_SPICE_BLOCK_OPEN, pass->skipped,
+                    "this is not closed: everything after it was passed over; close it with .endc");
     if (pass->section != NULL && !pass->found)
         sw_diag_add(deck->diags, SW_D_SPICE_SECTION, asked, "%s has no section `%s`",
                     pass->file->name, pass->section);

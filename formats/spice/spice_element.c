@@ -245,7 +245,9 @@ static size_t take_value(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t
             remark_on_number(deck, id, i, value);
             have_value = true;
         } else if (part_at(deck, id)->device[0] == '\0' && (!have_value || begins_name(word))) {
-            if (sw_diags_of(deck->diags, SW_ERROR) == before) set_word(deck, scope, id, i);
+            bool wrong = sw_diags_of(deck->diags, SW_ERROR) > before; /* told already */
+            if (!wrong) set_word(deck, scope, id, i);
+            have_value = have_value || wrong;
             have_value = have_value || part_at(deck, id)->value[0] != '\0';
         } else {
             break;

@@ -62,9 +62,12 @@ static bool ask_for(swi_deck *deck, const char *path, uint32_t asking, sw_span s
                     path);
         return false;
     }
-    if (deck->options->include(deck->options->include_user, path, &deck->files[asking].input, span,
-                               deck->diags, &found) != SW_OK)
-        return false; /* the caller has said why */
+    sw_status status = deck->options->include(
+        deck->options->include_user, path, &deck->files[asking].input, span, deck->diags, &found);
+    if (status != SW_OK) { /* the caller has said why */
+        deck->unreadable = deck->unreadable || status == SW_SYSTEM;
+        return false;
+    }
     if (is_open(deck, &found)) {
         sw_diag_add(deck->diags, SW_D_SPICE_INCLUDE_CYCLE, span,
                     "%s includes itself by way of this card: leave one of the cards out",
@@ -97,8 +100,10 @@ static bool within_limits(swi_deck *deck, sw_span span) {
     return true;
 }
 
-static void include(swi_deck *deck, swi_card card, swi_slice path, const char *section) {
+static void include(swi_deck *deck, swi_card card, swi_slice path, swi_slice wanted) {
     sw_span span = swi_slice_span(path);
+    const char *section = NULL;
+    if (wanted.text != NULL) section = swi_deck_text(deck, wanted.text, wanted.length);
     const char *name = swi_deck_text(deck, path.text, path.length);
     uint32_t number = 0;
     if (!within_limits(deck, span) || !ask_for(deck, name, card.input, span, &number)) return;
@@ -107,7 +112,7 @@ static void include(swi_deck *deck, swi_card card, swi_slice path, const char *s
         return;
     }
     deck->including[deck->include_depth++] = number;
-    swi_deck_read_file(deck, number, 0, section, span);
+    swi_deck_read_file(deck, number, 0, section, swi_slice_span(wanted));
     deck->include_depth--;
 }
 
@@ -117,7 +122,7 @@ void swi_card_include(swi_deck *deck, swi_card card) {
                     "the name of the file to include is missing");
         return;
     }
-    include(deck, card, path_on(&deck->line), NULL);
+    include(deck, card, path_on(&deck->line), (swi_slice){0});
 }
 
 /* `.lib file section`; `.lib file`, all of it; or, within a library made of
@@ -129,10 +134,9 @@ swi_after swi_card_library(swi_deck *deck, swi_card card, bool in_section) {
     } else if (line->count == 2 && !in_section && swi_deck_file(deck, card.input)->has_endl) {
         return SWI_SKIP_SECTION;
     } else if (line->count == 2) {
-        include(deck, card, path_on(line), NULL);
+        include(deck, card, path_on(line), (swi_slice){0});
     } else {
-        swi_slice section = swi_token_slice(line, line->count - 1);
-        include(deck, card, path_on(line), swi_deck_text(deck, section.text, section.length));
+        include(deck, card, path_on(line), swi_token_slice(line, line->count - 1));
     }
     return SWI_GO_ON;
 }
