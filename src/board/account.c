@@ -121,11 +121,11 @@ static bool place_pins(swi_check *check, swi_part *part) {
     return true;
 }
 
-static void stand(swi_part *part) {
+static void stand(swi_part *part, bool *failed) {
     part->stance = (swi_stance){.turn = -1};
     if (!part->whole)
         return;
-    part->stance = swi_stance_of(part->package, part->by_pin, part->plan->turn);
+    part->stance = swi_stance_of(part->package, part->by_pin, part->plan->turn, failed);
     if (!part->stance.fits)
         return;
     const sw_hole *holes = part->by_pin;
@@ -161,7 +161,7 @@ static bool resolve_parts(swi_check *check) {
             resolve_lead(check, part->plan->first_lead + k, i);
         failed = failed || !place_pins(check, part);
         if (!failed)
-            stand(part);
+            stand(part, &failed);
     }
     swi_map_free(seen);
     return !failed;

@@ -41,7 +41,8 @@ static void complete_turn(const sw_plan *plan, sw_plan_part *part, const sw_pack
         if (pin >= 0)
             by_pin[pin] = lead->hole;
     }
-    swi_stance stance = swi_stance_of(package, by_pin, -1);
+    bool failed = false; /* then it stays unstated, which does no harm */
+    swi_stance stance = swi_stance_of(package, by_pin, -1, &failed);
     if (stance.fits)
         part->turn = stance.turn;
     free(by_pin);

@@ -240,6 +240,8 @@ static bool try_mend(swi_check *check, const sw_mend *mend, best_mend *best) {
             check->failed = true;
         }
         swi_check_end(&after);
+    } else {
+        check->failed = true; /* what is proposed can be done, given the memory */
     }
     sw_plan_free(plan);
     swi_arena_free(arena);

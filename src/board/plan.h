@@ -47,8 +47,10 @@ typedef struct swi_stance {
     int16_t turn;
     uint16_t span;           /* of a pair; else 0 */
 } swi_stance;
-/* by_pin: a hole for each pin of the package.  stated: -1 when not. */
-swi_stance swi_stance_of(const sw_package *package, const sw_hole *by_pin, int stated);
+/* by_pin: a hole for each pin of the package.  stated: -1 when not.  *failed is set when
+ * memory is out. */
+swi_stance swi_stance_of(const sw_package *package, const sw_hole *by_pin, int stated,
+                         bool *failed);
 /* The turn's bit in sw_package.turns; 0 for no turn. */
 unsigned swi_turn_bit(int turn);
 

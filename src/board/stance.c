@@ -47,11 +47,14 @@ static bool stands_so(const sw_package *package, const sw_hole *by_pin, int turn
     return true;
 }
 
-swi_stance swi_stance_of(const sw_package *package, const sw_hole *by_pin, int stated) {
+swi_stance swi_stance_of(const sw_package *package, const sw_hole *by_pin, int stated,
+                         bool *failed) {
     swi_stance stance = {false, false, -1, 0};
     sw_offset *offsets = malloc(((size_t)package->pin_count + 1) * sizeof *offsets);
-    if (offsets == NULL)
+    if (offsets == NULL) {
+        *failed = true;
         return stance;
+    }
     if (package->form == SW_FORM_PAIR && package->pin_count == 2) {
         stance.span = (uint16_t)span_of(by_pin);
         if (stance.span == 0) {
