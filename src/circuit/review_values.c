@@ -1,0 +1,47 @@
+/* Values: there, a number, and one that is sold (IEC 60063:2015). */
+#include "circuit/review.h"
+#include "circuit/fit.h"
+
+#include <string.h>
+
+static const char *unit_word(char kind) {
+    return kind == 'R' ? "resistor" : kind == 'C' ? "capacitor" : "inductor";
+}
+
+static void report_series(swi_review *r, const sw_part *part, double value) {
+    double below, above;
+    sw_quantity quantity = swi_quantity_of(part->kind);
+    sw_buf text = SW_BUF_INIT;
+    sw_series_nearest(SW_E24, value, &below, &above);
+    sw_value_write(below, quantity, &text);
+    sw_buf_puts(&text, " and ");
+    sw_value_write(above, quantity, &text);
+    sw_diag_add(r->diags, SW_D_VALUE_NO_SERIES, part->span,
+                "%s: %s is in no preferred series, so no shop has it: the nearest of E24 are %s",
+                part->ref, part->value, text.bytes ? text.bytes : "");
+    sw_buf_free(&text);
+}
+
+static void review_value(swi_review *r, const sw_part *part) {
+    double value;
+    if (!*part->value && *part->device)
+        return; /* a type of its own: an array, a thermistor */
+    if (!*part->value)
+        sw_diag_add(r->diags, SW_D_VALUE_MISSING, part->span,
+                    "%s has no value: state one, or nobody can buy the %s", part->ref,
+                    unit_word(part->kind));
+    else if (!swi_fit_value(part->kind, part->value, &value))
+        sw_diag_add(r->diags, SW_D_VALUE_NOT_NUMBER, part->span,
+                    "%s: %s is no value of a %s that can be read: write it as 4k7, 100n or 10m",
+                    part->ref, part->value, unit_word(part->kind));
+    else if (value > 0 && sw_value_series(value) == SW_NO_SERIES)
+        report_series(r, part, value);
+}
+
+void swi_review_values(swi_review *r) {
+    for (uint32_t i = 0; i < r->c->part_count; i++) {
+        const sw_part *part = &r->c->parts[i];
+        if (strchr("RCL", part->kind) && !part->terminal)
+            review_value(r, part);
+    }
+}
