@@ -1,0 +1,86 @@
+/* src/layout/lane.c: what one lane does in a round. */
+#include "lane.h"
+
+/* Sizes to begin with: about four times the bodies' area, in proportions that
+ * differ from lane to lane, within the limits. */
+static void first_size(const swi_model *m, int lane, int *rows, int *cols) {
+    static const int proportion[8] = {20, 14, 28, 10, 24, 17, 34, 12}; /* columns for ten strips */
+    int fill = m->part_count > 150 ? m->params.fill_large : m->params.fill;
+    int64_t area = (int64_t)m->body_cells * 1000 / fill;
+    if (m->fixed_size) {
+        *rows = m->most_rows;
+        *cols = m->most_cols;
+        return;
+    }
+    int r = m->tallest + 3;
+    while ((int64_t)r * r * proportion[lane % 8] / 10 < area)
+        r++;
+    r = r > m->most_rows ? m->most_rows : r;
+    int64_t c = area / r + 1;
+    c = c < m->widest + 3 ? m->widest + 3 : c;
+    if (c > m->most_cols) {
+        c = m->most_cols;
+        int64_t need = area / c + 1;
+        r = (int)(need > m->most_rows ? m->most_rows : need > r ? need : r);
+    }
+    *rows = r;
+    *cols = (int)c;
+}
+
+void swi_lane_publish(swi_lanes *l, const swi_sketch *best) {
+    pthread_mutex_lock(&l->lock);
+    if (!l->has_best || best->merit < l->best_merit) {
+        l->has_best = true;
+        l->best_merit = best->merit;
+        l->best_rows = best->rows;
+        l->best_cols = best->cols;
+        l->best_tally = best->tally;
+    }
+    pthread_mutex_unlock(&l->lock);
+}
+
+static bool begin(swi_lanes *l, swi_lane *lane) {
+    swi_walk *w = lane->walk;
+    bool legal;
+    if (l->from) {
+        swi_window all = {0, l->from->cols - 1, 0, l->from->rows - 1};
+        legal = swi_sketch_load(w, l->from, &all) && swi_legal(w->s);
+        w->links = true;
+    } else {
+        int rows, cols;
+        first_size(l->m, lane->number, &rows, &cols);
+        legal = swi_start(w, rows, cols);
+    }
+    swi_walk_whole(w);
+    w->links = true;
+    atomic_store_explicit(&lane->stage, 1, memory_order_relaxed);
+    return legal || swi_chase(w, 20) || swi_force(w);
+}
+
+/* The plan became a few columns too wide or strips too high for the limits. */
+static bool within(const swi_model *m, const swi_sketch *k) {
+    return k->rows <= m->most_rows && k->cols <= m->most_cols;
+}
+
+void swi_lane_round(swi_lanes *l, swi_lane *lane) {
+    swi_walk *w = lane->walk;
+    while (!lane->best->legal && w->s->moves < lane->budget && !w->s->broken) {
+        if (swi_stopped(&l->stop, SWI_POLL_LANE))
+            return;
+        w->s->moves += 50;
+        atomic_store_explicit(&lane->stage, 0, memory_order_relaxed);
+        if (!begin(l, lane))
+            continue;
+        swi_sketch_save(w->s, lane->best);
+        lane->best->legal = lane->best->legal && within(l->m, lane->best);
+        if (lane->best->legal)
+            swi_lane_publish(l, lane->best);
+    }
+    atomic_store_explicit(&lane->stage, 2, memory_order_relaxed);
+    while (lane->best->legal && w->s->moves < lane->budget && !w->s->broken) {
+        if (swi_stopped(&l->stop, SWI_POLL_LANE))
+            return;
+        if (swi_squeeze(w, lane->best))
+            swi_lane_publish(l, lane->best);
+    }
+}

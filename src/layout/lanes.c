@@ -1,0 +1,186 @@
+/* src/layout/lanes.c: rounds of lanes on threads; see lanes.h. */
+#include <stdlib.h>
+#include <time.h>
+#include <unistd.h>
+#include "lane.h"
+
+double swi_seconds(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
+}
+
+/* Lanes, and moves of all lanes in all rounds for a circuit of so many parts. */
+static void plan_effort(swi_lanes *l) {
+    const swi_params *p = &l->m->params;
+    static const int lanes[3] = {2, 4, 8};
+    int32_t per_part[3] = {p->quick_moves, p->normal_moves, p->thorough_moves};
+    sw_effort effort = l->m->options->effort;
+    l->count = lanes[effort];
+    l->planned = (uint64_t)per_part[effort] * (uint64_t)(l->m->part_count + 8u) * 1000u;
+}
+
+swi_lanes *swi_lanes_new(const swi_model *m) {
+    swi_lanes *l = calloc(1, sizeof *l);
+    if (!l)
+        return NULL;
+    l->m = m;
+    plan_effort(l);
+    pthread_condattr_t attr;
+    pthread_condattr_init(&attr);
+    pthread_condattr_setclock(&attr, CLOCK_MONOTONIC);
+    pthread_mutex_init(&l->lock, NULL);
+    pthread_cond_init(&l->done, &attr);
+    pthread_condattr_destroy(&attr);
+    l->lanes = calloc((size_t)l->count, sizeof *l->lanes);
+    l->order = calloc((size_t)l->count, sizeof *l->order);
+    bool ok = l->lanes && l->order;
+    for (int i = 0; i < l->count && ok; i++) {
+        swi_lane *lane = &l->lanes[i];
+        swi_rng seeds = {m->options->seed * UINT64_C(0x9E3779B97F4A7C15) + (uint64_t)i};
+        lane->number = i;
+        lane->walk = swi_walk_new(m, swi_random(&seeds), &l->stop);
+        lane->best = swi_sketch_new(m);
+        ok = lane->walk && lane->best;
+    }
+    if (ok)
+        return l;
+    swi_lanes_free(l);
+    return NULL;
+}
+
+void swi_lanes_free(swi_lanes *l) {
+    if (!l)
+        return;
+    for (int i = 0; i < l->count && l->lanes; i++) {
+        swi_walk_free(l->lanes[i].walk);
+        swi_sketch_free(l->lanes[i].best);
+    }
+    free(l->lanes);
+    free(l->order);
+    pthread_mutex_destroy(&l->lock);
+    pthread_cond_destroy(&l->done);
+    free(l);
+}
+
+uint64_t swi_lanes_moves(const swi_lanes *l) {
+    uint64_t moves = 0;
+    for (int i = 0; i < l->count; i++)
+        moves += l->lanes[i].walk->s->moves;
+    return moves;
+}
+
+static void *work(void *user) {
+    swi_lanes *l = user;
+    for (;;) {
+        int at = atomic_fetch_add(&l->next, 1);
+        if (at >= l->running)
+            break;
+        swi_lane_round(l, &l->lanes[l->order[at]]);
+    }
+    pthread_mutex_lock(&l->lock);
+    l->busy--;
+    pthread_cond_signal(&l->done);
+    pthread_mutex_unlock(&l->lock);
+    return NULL;
+}
+
+/* What the watch is told; lock held. */
+static sw_layout_progress progress(swi_lanes *l, double done) {
+    static const char *const stages[] = {"placing", "joining", "squeezing", "tidying"};
+    const swi_tally *t = &l->best_tally;
+    const swi_lane *lane = &l->lanes[l->order[0]];
+    sw_layout_progress p = {.lane = lane->number, .lanes = l->count, .done = done,
+                            .stage = stages[atomic_load_explicit(&lane->stage, memory_order_relaxed)]};
+    if (l->has_best) {
+        int lost = 2 * l->m->options->margin;
+        p.best = (sw_cost){.strips = l->best_rows + lost, .columns = l->best_cols + lost, .links = t->links,
+                           .cuts = t->runs - t->used, .link_pitches = t->pitches, .long_pitches = t->beyond};
+        p.best.area = p.best.strips * p.best.columns;
+        p.best.balanced = (double)l->best_merit / 1000;
+    }
+    return p;
+}
+
+/* Waits for the workers, asking the watch and the clock some fifty times a second. */
+static void wait(swi_lanes *l, sw_layout_watch watch, void *user, double start, double end) {
+    pthread_mutex_lock(&l->lock);
+    while (l->busy > 0) {
+        struct timespec until;
+        clock_gettime(CLOCK_MONOTONIC, &until);
+        until.tv_nsec += 20000000;
+        until.tv_sec += until.tv_nsec / 1000000000;
+        until.tv_nsec %= 1000000000;
+        pthread_cond_timedwait(&l->done, &l->lock, &until);
+        double now = swi_seconds();
+        sw_layout_progress p = progress(l, end > start && now < end ? (now - start) / (end - start) : 0);
+        pthread_mutex_unlock(&l->lock);
+        if ((watch && !watch(user, &p)) || (end > start && now >= end)) {
+            l->stopped = true;
+            atomic_store(&l->stop.asked, true);
+        }
+        pthread_mutex_lock(&l->lock);
+    }
+    pthread_mutex_unlock(&l->lock);
+}
+
+static bool run_round(swi_lanes *l, sw_layout_watch watch, void *user, double start, double end) {
+    pthread_t threads[64];
+    int workers = l->m->options->workers > 0 ? l->m->options->workers : (int)sysconf(_SC_NPROCESSORS_ONLN);
+    workers = workers < 1 ? 1 : workers > 64 ? 64 : workers;
+    workers = workers > l->running ? l->running : workers;
+    atomic_store(&l->next, 0);
+    l->busy = workers;
+    int begun = 0;
+    while (begun < workers && pthread_create(&threads[begun], NULL, work, l) == 0)
+        begun++;
+    pthread_mutex_lock(&l->lock);
+    l->busy -= workers - begun;
+    pthread_mutex_unlock(&l->lock);
+    if (begun > 0)
+        wait(l, watch, user, start, end);
+    for (int i = 0; i < begun; i++)
+        pthread_join(threads[i], NULL);
+    return begun > 0 && !atomic_load(&l->stop.asked);
+}
+
+static bool better(const swi_lane *a, const swi_lane *b) {
+    if (a->best->legal != b->best->legal)
+        return a->best->legal;
+    if (a->best->legal && a->best->merit != b->best->merit)
+        return a->best->merit < b->best->merit;
+    return a->number < b->number;
+}
+
+static void rank(swi_lanes *l) {
+    for (int i = 1; i < l->running; i++)
+        for (int k = i; k > 0 && better(&l->lanes[l->order[k]], &l->lanes[l->order[k - 1]]); k--) {
+            int16_t swap = l->order[k];
+            l->order[k] = l->order[k - 1];
+            l->order[k - 1] = swap;
+        }
+}
+
+const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user) {
+    double start = swi_seconds(), cap = l->m->options->seconds, end = cap > 0 ? start + cap : start;
+    int rounds = 1;
+    for (int n = l->count; n > 1; n /= 2)
+        rounds++;
+    for (int i = 0; i < l->count; i++)
+        l->order[i] = (int16_t)i;
+    l->running = l->count;
+    for (int round = 0; round < rounds; round++) {
+        uint64_t each = l->planned / (uint64_t)rounds / (uint64_t)l->running;
+        for (int i = 0; i < l->running; i++) {
+            swi_lane *lane = &l->lanes[l->order[i]];
+            lane->budget = lane->walk->s->moves + each;
+        }
+        bool on = run_round(l, watch, user, start, end);
+        rank(l);
+        if (!on)
+            break;
+        l->running = l->running > 1 ? l->running / 2 : 1;
+    }
+    const swi_sketch *best = l->lanes[l->order[0]].best;
+    return best->legal ? best : NULL;
+}

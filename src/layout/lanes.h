@@ -1,0 +1,63 @@
+/* src/layout/lanes.h: several walks, side by side, the best of them taken.
+ *
+ * A lane is a search of its own with a seed of its own and a budget of moves.  Lanes
+ * run in rounds; after each the better half goes on with twice the moves.  What a
+ * lane does depends on its seed alone and lanes meet only between rounds, so the
+ * number of workers does not change the plan.
+ */
+#ifndef SWI_LANES_H
+#define SWI_LANES_H
+
+#include <pthread.h>
+#include "sketch.h"
+
+typedef struct swi_lane {
+    int number;
+    swi_walk *walk;
+    swi_sketch *best;      /* legal, once best->legal */
+    uint64_t budget;       /* moves at which this round ends */
+    atomic_int stage;
+} swi_lane;
+
+typedef struct swi_lanes {
+    const swi_model *m;
+    swi_stop stop;
+    swi_lane *lanes;       /* in order of number */
+    int count;
+    int16_t *order;        /* lanes that go on, best first */
+    int running;           /* how many of them */
+    atomic_int next;       /* of order: to be taken by a worker */
+    int busy;              /* workers at work */
+    pthread_mutex_t lock;
+    pthread_cond_t done;
+    swi_tally best_tally;  /* under lock: best legal so far, for the watch */
+    int best_rows, best_cols;
+    int64_t best_merit;
+    bool has_best;
+    uint64_t planned;      /* moves of all rounds */
+    bool stopped;
+    const swi_sketch *from; /* every lane starts here; or NULL */
+} swi_lanes;
+
+/* Who may stop a search, and where tests do. */
+typedef struct swi_asked {
+    sw_layout_watch watch;
+    void *user;
+    bool stopped;          /* by the watch */
+    int test_poll;
+    uint64_t test_after;
+} swi_asked;
+
+/* layout.c: sw_layout with other tuning; report is not NULL. */
+sw_status swi_layout(const sw_circuit *fitted, const sw_library *library, const sw_layout_options *options,
+                     const swi_params *params, swi_asked *asked, sw_diags *diags, sw_plan **out, sw_layout_report *report);
+
+/* Runs all rounds; the best lane's sketch, or NULL when none is legal. */
+const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user);
+swi_lanes *swi_lanes_new(const swi_model *m);
+void swi_lanes_free(swi_lanes *l);
+uint64_t swi_lanes_moves(const swi_lanes *l);
+/* Seconds since the search began, by the clock that does not jump. */
+double swi_seconds(void);
+
+#endif

@@ -1,0 +1,53 @@
+/* src/layout/merit.c: what a legal plan is worth, by the preference asked for.
+ *
+ * Balanced is BOARD.md's sum in hole-equivalents: area + 2 × links + ½ × cuts + bends +
+ * pitches of links beyond ten.  The other preferences put one figure first and the
+ * balanced sum, scaled down, behind it.  The weights of an annealing at fixed size are
+ * the same figures on the scale of the violations.
+ */
+#include "sketch.h"
+
+static int64_t area_of(const swi_model *m, int rows, int cols) {
+    int lost = 2 * m->options->margin;
+    return (int64_t)(rows + lost) * (cols + lost);
+}
+
+int64_t swi_merit(const swi_model *m, int rows, int cols, const swi_tally *t) {
+    int64_t area = area_of(m, rows, cols) * 1000, cuts = t->runs - t->used;
+    int64_t rest = 2000 * (int64_t)t->links + 500 * cuts + 1000 * (int64_t)t->beyond + t->soft + 10 * (int64_t)t->pitches;
+    switch (m->options->prefer) {
+    case SW_PREFER_AREA: return area + rest / 200;
+    case SW_PREFER_STRIPS: return (int64_t)rows * 1000000 + (area + rest) / 10;
+    case SW_PREFER_COLUMNS: return (int64_t)cols * 1000000 + (area + rest) / 10;
+    case SW_PREFER_LINKS: return (int64_t)t->links * 1000000 + area + rest;
+    case SW_PREFER_BALANCE:
+    case SW_PREFER_SYMMETRY: break;
+    }
+    return area + rest;
+}
+
+void swi_set_weights(swi_state *s) {
+    const swi_params *p = &s->m->params;
+    swi_weights *w = &s->weights;
+    int32_t hole = p->hole * 1000; /* millionths of an overlap for one hole */
+    *w = (swi_weights){.overlap = p->overlap * 1000, .adjacent = p->adjacent * 1000, .open = p->open * 1000,
+                       .spread = p->spread * 1000, .link = 2 * hole, .pitch = hole / 5, .beyond = hole, .cut = hole / 2,
+                       .soft = hole / 1000};
+    switch (s->m->options->prefer) {
+    case SW_PREFER_AREA:
+    case SW_PREFER_STRIPS:
+    case SW_PREFER_COLUMNS:
+        w->link = hole / 100 * p->area_link;
+        w->pitch = hole / 100 * p->area_pitch;
+        w->cut = hole / 100 * p->area_cut;
+        w->soft = w->soft * p->area_soft / 100;
+        break;
+    case SW_PREFER_LINKS:
+        w->link = 4 * hole;
+        break;
+    case SW_PREFER_BALANCE:
+    case SW_PREFER_SYMMETRY: break;
+    }
+    if (s->m->options->knife)
+        w->adjacent = 0;
+}

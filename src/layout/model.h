@@ -1,0 +1,174 @@
+/* src/layout/model.h: the circuit as the search sees it.
+ *
+ * Everything that does not change while plans are tried: nodes as small numbers,
+ * parts with all the ways each may stand (a shape: package, turn, span), and what
+ * a shape covers.  Positions are whole pitches.  A part's position is its anchor:
+ * the top left corner of the rectangle around its leads; leads, cells and
+ * outlines of a shape are relative to it.
+ *
+ * Room is judged exactly as src/board/README.md states it, but worked out once:
+ *   - a form is the geometry of a shape without its pin numbers (a resistor turned
+ *     by 180 degrees has the same form);
+ *   - for each pair of forms a table says at which offsets one is in the other's way;
+ *   - a form's cells are the squares of one pitch around holes that it touches: two
+ *     forms in each other's way always share a cell, so only things in the same
+ *     cell are looked up.  Flags of a cell say what a form does to links there.
+ *
+ * A margin is taken off at the start and added when the plan is written, so the
+ * search knows only the holes that may be used.
+ */
+#ifndef SWI_MODEL_H
+#define SWI_MODEL_H
+
+#include <stripwright/layout.h>
+#include "base/arena.h"
+#include "params.h"
+
+enum {
+    SWI_CELL_THROUGH = 1, /* a link may not pass or end at this hole */
+    SWI_CELL_GAP = 2,     /* a link may not pass from this hole to the one below */
+    SWI_CELL_END = 4      /* a link may not end at this hole */
+};
+
+/* Greatest board in holes each way, as sw_limits states it. */
+#define SWI_MOST_SIDE 500
+
+typedef struct swi_cell {
+    int16_t row, col;
+    uint8_t flags;
+} swi_cell;
+
+/* One outline in mm: a rectangle x0 … x1, y0 … y1, or a disc with its centre at
+ * x0, y0 and radius x1. */
+typedef struct swi_outline {
+    double x0, y0, x1, y1;
+    bool disc;
+    bool body;
+} swi_outline;
+
+typedef struct swi_form {
+    const swi_outline *outlines;
+    const swi_cell *cells;
+    uint32_t outline_count, cell_count;
+    int16_t under_first, under_last; /* columns between which links pass beneath the body;
+                                        first > last: none */
+} swi_form;
+
+/* Offsets at which two forms are in each other's way: a byte each in model->clash
+ * for rows first_row … and columns first_col … of the second less the first. */
+typedef struct swi_pair {
+    int16_t first_row, first_col;
+    uint16_t rows, cols;
+    uint32_t at;
+} swi_pair;
+
+/* One way a part may stand. */
+typedef struct swi_shape {
+    const sw_package *package;
+    uint16_t turn, span;
+    uint16_t form;
+    int16_t rows, cols;   /* last row and column of its leads */
+    int32_t bend;         /* pitches longer or shorter than usual */
+    const sw_offset *leads; /* of each pin */
+} swi_shape;
+
+typedef struct swi_part {
+    uint32_t part;        /* index in the circuit */
+    const uint16_t *node; /* of each pin */
+    const swi_shape *shapes;
+    uint16_t pin_count, shape_count;
+    int16_t fixed_row, fixed_col, fixed_shape; /* fixed_shape < 0: free */
+    bool terminal, pair;
+    uint8_t edge;         /* 1 + sw_wish_kind of an edge that was asked for, or 0 */
+    uint16_t first_bond, bond_count; /* wishes that tie it to other parts */
+} swi_part;
+
+/* Two pins of one part that its package joins inside. */
+typedef struct swi_join {
+    uint16_t part, pin_a, pin_b;
+} swi_join;
+
+typedef struct swi_node_pin {
+    uint16_t part, pin;
+} swi_node_pin;
+
+typedef struct swi_node {
+    uint32_t first_pin, pin_count;   /* in node_pins */
+    uint32_t first_join, join_count; /* in joins */
+} swi_node;
+
+/* A wish that ties two parts, seen from one of them. */
+typedef struct swi_bond {
+    uint16_t other;
+    int16_t pitches;  /* at most, or apart: at least */
+    int32_t weight;   /* thousandths of a hole for each pitch that fails */
+    bool apart;
+} swi_bond;
+
+/* A link of the kept plan that stays. */
+typedef struct swi_fixed_link {
+    uint16_t node;
+    int16_t col, from, to;
+} swi_fixed_link;
+
+typedef struct swi_model {
+    const sw_circuit *circuit;
+    const sw_library *library;
+    const sw_layout_options *options;
+    swi_params params;
+    uint16_t part_count, node_count, form_count;
+    uint16_t thing_count;      /* parts, then keep-outs: both have forms and cells */
+    uint32_t pin_count;
+    uint32_t body_cells;       /* cells that parts cover in their usual shapes */
+    int16_t tallest, widest;   /* least strips, columns any part needs, less one */
+    int16_t reach;             /* cells that a form may stick out beyond its leads */
+    int16_t longest_link;
+    int16_t most_rows, most_cols; /* limits within the margin */
+    bool fixed_size;
+    bool has_fixed;            /* parts, links or keep-outs tied to their holes */
+    uint16_t *by_rank;         /* parts, those with most leads first */
+    swi_part *parts;           /* thing_count; keep-outs have no pins and one shape */
+    swi_node *nodes;
+    swi_node_pin *node_pins;
+    swi_join *joins;
+    swi_bond *bonds;
+    swi_fixed_link *fixed_links;
+    uint32_t fixed_link_count;
+    swi_form *forms;
+    swi_pair *pairs;           /* form_count × form_count */
+    uint8_t *clash;
+    swi_arena *arena;
+} swi_model;
+
+/* NULL when memory is out or the circuit cannot be laid out (reported; status says
+ * which).  circuit, library and options must outlive it. */
+swi_model *swi_model_new(const sw_circuit *circuit, const sw_library *library,
+                         const sw_layout_options *options, const swi_params *params, sw_diags *diags,
+                         sw_status *status);
+void swi_model_free(swi_model *model);
+
+/* geometry.c: the depth, in mm, to which two outlines overlap; the second is moved
+ * by x, y first. */
+bool swi_outlines_clash(const swi_outline *a, const swi_outline *b, double x, double y);
+/* Fills cells and flags of a form from its outlines. */
+bool swi_form_cells(swi_form *form, swi_arena *arena);
+/* pairs.c: fills model->pairs and clash. */
+bool swi_model_pairs(swi_model *model);
+/* shapes.c: the ways a part may stand.  For a part that the kept plan or the starting plan
+ * has on the board, the way it stands there is among them; stands (may be NULL) tells
+ * where the kept plan has it when it is locked. */
+bool swi_model_shapes(swi_model *model, uint16_t part);
+bool swi_model_keep_out(swi_model *model, uint16_t thing, const sw_keep_out *keep_out);
+/* Where the plan has a part: anchor and index of its shape; false when the part is not
+ * (whole) on that plan or stands as no package allows. */
+bool swi_plan_stands(const swi_model *model, uint16_t part, const sw_plan *plan, int16_t *row,
+                     int16_t *col, int16_t *shape);
+
+/* Whether forms a and b are in each other's way when b's anchor is row, col from a's. */
+static inline bool swi_clash(const swi_model *m, uint16_t a, uint16_t b, int row, int col) {
+    const swi_pair *pair = &m->pairs[(uint32_t)a * m->form_count + b];
+    unsigned r = (unsigned)(row - pair->first_row), c = (unsigned)(col - pair->first_col);
+    return r < pair->rows && c < pair->cols && m->clash[pair->at + r * pair->cols + c];
+}
+
+#endif

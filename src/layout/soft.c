@@ -1,0 +1,61 @@
+/* src/layout/soft.c: wishes and neatness of one part where it stands.
+ *
+ * Counted in thousandths of a hole: wires bent longer or shorter than usual, parts
+ * asked to an edge, terminal pins away from the left and right edges, and parts
+ * asked near each other or apart.  Distances are steps along the strips and across
+ * them between the rectangles around two parts' leads.
+ */
+#include "state.h"
+
+static int gap(int a0, int a1, int b0, int b1) {
+    return a1 < b0 ? b0 - a1 : b1 < a0 ? a0 - b1 : 0;
+}
+
+static int distance(const swi_state *s, uint16_t a, uint16_t b) {
+    swi_place p = s->places[a], q = s->places[b];
+    const swi_shape *ps = swi_shape_of(s, a), *qs = swi_shape_of(s, b);
+    return gap(p.row, p.row + ps->rows, q.row, q.row + qs->rows) + gap(p.col, p.col + ps->cols, q.col, q.col + qs->cols);
+}
+
+static int32_t bonds(const swi_state *s, uint16_t part) {
+    const swi_part *p = &s->m->parts[part];
+    int32_t soft = 0;
+    for (unsigned i = 0; i < p->bond_count; i++) {
+        const swi_bond *bond = &s->m->bonds[p->first_bond + i];
+        if (s->places[bond->other].shape < 0)
+            continue;
+        int d = distance(s, part, bond->other), fails = bond->apart ? bond->pitches - d : d - bond->pitches;
+        if (fails > 0)
+            soft += fails * bond->weight;
+    }
+    return soft;
+}
+
+/* Pitches between a part and the edge that it was asked to. */
+static int from_edge(const swi_state *s, uint16_t part, unsigned edge) {
+    swi_place place = s->places[part];
+    const swi_shape *shape = swi_shape_of(s, part);
+    switch ((sw_wish_kind)(edge - 1)) {
+    case SW_WISH_EDGE_LEFT: return place.col;
+    case SW_WISH_EDGE_RIGHT: return s->cols - 1 - place.col - shape->cols;
+    case SW_WISH_EDGE_TOP: return place.row;
+    case SW_WISH_EDGE_BOTTOM: return s->rows - 1 - place.row - shape->rows;
+    case SW_WISH_NEAR:
+    case SW_WISH_APART: break;
+    }
+    return 0;
+}
+
+int32_t swi_soft(const swi_state *s, uint16_t part) {
+    const swi_part *p = &s->m->parts[part];
+    const swi_shape *shape = swi_shape_of(s, part);
+    int32_t soft = shape->bend * 1000;
+    if (p->edge)
+        soft += from_edge(s, part, p->edge) * s->m->params.edge_weight;
+    else if (p->terminal) {
+        int left = s->places[part].col, right = s->cols - 1 - left - shape->cols;
+        int d = left < right ? left : right;
+        soft += d ? s->m->params.terminal_off + d * s->m->params.terminal_pitch : 0;
+    }
+    return p->bond_count ? soft + bonds(s, part) : soft;
+}

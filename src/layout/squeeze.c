@@ -1,0 +1,106 @@
+/* src/layout/squeeze.c: out of the best plan a column or strip at a time.
+ *
+ * By far the strongest step of the search.  What a column or strip leaves behind when
+ * it is taken out is a wound of a few parts; only a window around it walks from
+ * warm to cold, most of the plan stays as good as it was.  Also tried: a strip more for
+ * columns less, the reverse, and drifting (a window walks warm with nothing taken).
+ */
+#include "sketch.h"
+
+typedef enum attempt { TAKE_COLUMN, TAKE_STRIP, MORE_STRIPS, MORE_COLUMNS, DRIFT } attempt;
+
+static attempt draw(swi_walk *w, const swi_sketch *best) {
+    const swi_model *m = w->s->m;
+    const swi_params *p = &m->params;
+    int r = swi_below(&w->rng, 1000);
+    if (m->fixed_size)
+        return DRIFT;
+    bool strip = best->rows > m->tallest + 1, column = best->cols > m->widest + 1;
+    if (r < p->try_column)
+        return column ? TAKE_COLUMN : DRIFT;
+    r -= p->try_column;
+    if (r < p->try_strip)
+        return strip ? TAKE_STRIP : DRIFT;
+    r -= p->try_strip;
+    if (r < p->try_trade) {
+        if (swi_below(&w->rng, 2))
+            return column && best->rows < m->most_rows ? MORE_STRIPS : DRIFT;
+        return strip ? MORE_COLUMNS : DRIFT;
+    }
+    return DRIFT;
+}
+
+static void window_around(swi_walk *w, const swi_sketch *k, int col, swi_window *window) {
+    const swi_params *p = &w->s->m->params;
+    int half = p->window_least + swi_below(&w->rng, p->window_most - p->window_least + 1);
+    *window = (swi_window){col - half < 0 ? 0 : col - half, col + half >= k->cols ? k->cols - 1 : col + half, 0, k->rows - 1};
+}
+
+static bool take_column(swi_walk *w, swi_sketch *k, swi_window *window) {
+    if (!swi_find_seam(w, k, swi_below(&w->rng, 2)))
+        return false;
+    int col = w->seam[k->rows / 2];
+    swi_take_seam(w->s->m, k, w->seam, swi_below(&w->rng, 2));
+    window_around(w, k, col, window);
+    return true;
+}
+
+/* Strips for columns: as many columns go as make the board smaller. */
+static bool more_strips(swi_walk *w, swi_sketch *k) {
+    int area = k->rows * k->cols, cols = (area - 1) / (k->rows + 1);
+    swi_window window;
+    if (k->cols - cols > 6 || cols <= w->s->m->widest)
+        return false;
+    swi_add_strip(w->s->m, k, swi_below(&w->rng, k->rows + 1));
+    while (k->cols > cols)
+        if (!take_column(w, k, &window))
+            return false;
+    return true;
+}
+
+static bool more_columns(swi_walk *w, swi_sketch *k) {
+    int area = k->rows * k->cols, cols = (area - 1) / (k->rows - 1);
+    if (cols > w->s->m->most_cols || cols - k->cols > 12)
+        return false;
+    swi_take_strip(w->s->m, k, swi_below(&w->rng, k->rows));
+    while (k->cols < cols)
+        swi_add_column(w->s->m, k, swi_below(&w->rng, k->cols + 1));
+    return true;
+}
+
+static bool change(swi_walk *w, attempt what, swi_sketch *k, swi_window *window) {
+    bool done = true;
+    switch (what) {
+    case TAKE_COLUMN: return take_column(w, k, window);
+    case DRIFT: window_around(w, k, swi_below(&w->rng, k->cols), window); return true;
+    case TAKE_STRIP: swi_take_strip(w->s->m, k, swi_below(&w->rng, k->rows)); break;
+    case MORE_STRIPS: done = more_strips(w, k); break;
+    case MORE_COLUMNS: done = more_columns(w, k); break;
+    }
+    *window = (swi_window){0, k->cols - 1, 0, k->rows - 1};
+    return done;
+}
+
+bool swi_squeeze(swi_walk *w, swi_sketch *best) {
+    const swi_model *m = w->s->m;
+    const swi_params *p = &m->params;
+    swi_sketch *k = w->spare[1];
+    swi_window window;
+    attempt what = draw(w, best);
+    w->s->moves += 50; /* a try that cannot be made is not free, or a search may never end */
+    swi_sketch_copy(m, k, best);
+    if (!change(w, what, k, &window) || !swi_sketch_load(w, k, &window))
+        return false;
+    swi_walk_window(w, window.first, window.last, window.top, window.bottom);
+    int64_t moves = (int64_t)w->part_count * (what == DRIFT ? p->drift_moves : p->squeeze_moves);
+    int32_t hot = what == DRIFT ? p->drift_heat : p->squeeze_hot;
+    if (!swi_anneal(w, moves, hot, p->squeeze_cold, what != DRIFT))
+        return false;
+    if (!swi_legal(w->s) && !(swi_chase(w, p->chases)))
+        return false;
+    swi_sketch_save(w->s, k);
+    if (k->merit > best->merit)
+        return false;
+    swi_sketch_copy(m, best, k);
+    return true;
+}

@@ -1,0 +1,167 @@
+/* tests/bench/bench_layout.c: how small, how soon, how fast.
+ *
+ *     bench_layout [circuit=NAME|synthetic=PARTS] [seconds=S] [seeds=N] [first=SEED]
+ *                  [OPTION=VALUE …]
+ *
+ * Options are the search's own (layout-options.def).  Without a circuit the whole
+ * table of the published boards and made-up circuits is run.  A line a run, then median
+ * and worst; lines that begin with `run,` and `sum,` are for programs.
+ */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+#include "circuits.h"
+
+typedef struct bench {
+    const sw_library *library;
+    sw_layout_options options;
+    int seeds;
+    int first;
+    bool show;
+} bench;
+
+typedef struct first_legal {
+    struct timespec start;
+    double seconds;
+    int area;
+} first_legal;
+
+static double since(const struct timespec *start) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)(now.tv_sec - start->tv_sec) + (double)(now.tv_nsec - start->tv_nsec) * 1e-9;
+}
+
+static bool watch(void *user, const sw_layout_progress *progress) {
+    first_legal *f = user;
+    if (f->seconds < 0 && progress->best.area) {
+        f->seconds = since(&f->start);
+        f->area = progress->best.area;
+    }
+    return true;
+}
+
+static int by_value(const void *a, const void *b) {
+    return *(const int *)a - *(const int *)b;
+}
+
+static void run_circuit(const bench *b, const char *name, const sw_circuit *circuit, sw_diags *diags, int published) {
+    int areas[100], count = 0;
+    double slowest = 0;
+    for (int i = 0; i < b->seeds && i < 100; i++) {
+        sw_layout_options options = b->options;
+        options.seed = (uint64_t)(b->first + i);
+        sw_plan *plan = NULL;
+        sw_layout_report report;
+        first_legal f = {.seconds = -1};
+        clock_gettime(CLOCK_MONOTONIC, &f.start);
+        sw_status status = sw_layout(circuit, b->library, &options, watch, &f, diags, &plan, &report);
+        if (status != SW_OK) {
+            printf("run,%s,%d,failed,%d\n", name, (int)options.seed, (int)status);
+            areas[count++] = 1000000;
+            continue;
+        }
+        const sw_cost *c = &report.cost;
+        slowest = f.seconds > slowest ? f.seconds : slowest;
+        printf("run,%s,%d,%d,%d,%d,%d,%d,%.1f,%.2f,%.0f,%.1f,%d\n", name, (int)options.seed, c->strips, c->columns, c->area, c->links,
+               c->cuts, c->balanced, f.seconds, (double)report.moves / report.seconds / 1000, report.seconds, report.lower_bound);
+        fflush(stdout);
+        areas[count++] = c->area;
+        if (b->show) {
+            sw_plan_free(plan);
+            continue;
+        }
+        sw_plan_free(plan);
+    }
+    qsort(areas, (size_t)count, sizeof *areas, by_value);
+    printf("sum,%s,parts %d,published %d,best %d,median %d,worst %d,first legal %.2f s\n", name, (int)circuit->part_count, published,
+           areas[0], areas[count / 2], areas[count - 1], slowest);
+    fflush(stdout);
+}
+
+static void show_diags(const sw_diags *diags) {
+    sw_buf out = SW_BUF_INIT;
+    for (size_t i = 0; i < sw_diags_count(diags); i++)
+        sw_diag_show(diags, sw_diags_get(diags, i), &out);
+    if (out.bytes)
+        fputs(out.bytes, stderr);
+    sw_buf_free(&out);
+}
+
+static void run_named(const bench *b, const char *name) {
+    sw_diags *diags = sw_diags_new(NULL);
+    int published = 0;
+    for (int i = 0; bench_circuit_name(i); i++)
+        if (strcmp(bench_circuit_name(i), name) == 0)
+            published = bench_circuit_published(i);
+    sw_circuit *circuit = bench_circuit(name, b->library, diags);
+    if (circuit)
+        run_circuit(b, name, circuit, diags, published);
+    show_diags(diags);
+    sw_circuit_free(circuit);
+    sw_diags_free(diags);
+}
+
+static void run_synthetic(const bench *b, int parts) {
+    sw_diags *diags = sw_diags_new(NULL);
+    sw_circuit *circuit = bench_synthetic(parts, 1, b->library, diags);
+    char name[40];
+    snprintf(name, sizeof name, "synthetic-%d", parts);
+    if (circuit)
+        run_circuit(b, name, circuit, diags, 0);
+    show_diags(diags);
+    sw_circuit_free(circuit);
+    sw_diags_free(diags);
+}
+
+static void run_table(bench *b) {
+    static const struct { int parts; double seconds; } made_up[] = {{60, 30}, {120, 60}, {300, 30}};
+    for (int i = 0; bench_circuit_name(i); i++) {
+        b->options.seconds = i < 7 ? 15 : 30;
+        run_named(b, bench_circuit_name(i));
+    }
+    for (size_t i = 0; i < sizeof made_up / sizeof *made_up; i++) {
+        b->options.seconds = made_up[i].seconds;
+        run_synthetic(b, made_up[i].parts);
+    }
+}
+
+int main(int argc, char **argv) {
+    bench b = {.seeds = 1, .first = 1};
+    sw_diags *diags = sw_diags_new(NULL);
+    sw_library *library = sw_library_new(diags);
+    b.library = library;
+    sw_layout_options_default(&b.options);
+    b.options.prefer = SW_PREFER_AREA;
+    b.options.workers = 1;
+    const char *circuit = NULL, *synthetic = NULL;
+    for (int i = 1; i < argc; i++) {
+        char name[40];
+        char *value = strchr(argv[i], '=');
+        snprintf(name, sizeof name, "%.*s", value ? (int)(value - argv[i]) : 39, argv[i]);
+        value = value ? value + 1 : argv[i] + strlen(argv[i]);
+        if (strcmp(name, "circuit") == 0)
+            circuit = value;
+        else if (strcmp(name, "synthetic") == 0)
+            synthetic = value;
+        else if (strcmp(name, "seeds") == 0)
+            b.seeds = atoi(value);
+        else if (strcmp(name, "first") == 0)
+            b.first = atoi(value);
+        else if (sw_layout_options_set(&b.options, name, value)) {
+            fprintf(stderr, "%s: wants %s\n", name, sw_layout_options_set(&b.options, name, value));
+            return 2;
+        }
+    }
+    puts("run,circuit,seed,strips,columns,area,links,cuts,balanced,first legal s,moves/ms,seconds,bound");
+    if (circuit)
+        run_named(&b, circuit);
+    else if (synthetic)
+        run_synthetic(&b, atoi(synthetic));
+    else
+        run_table(&b);
+    sw_library_free(library);
+    sw_diags_free(diags);
+    return 0;
+}

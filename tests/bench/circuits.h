@@ -1,0 +1,18 @@
+/* tests/bench/circuits.h: fitted circuits for tests and benches of the search. */
+#ifndef BENCH_CIRCUITS_H
+#define BENCH_CIRCUITS_H
+
+#include <stripwright/stripwright.h>
+
+/* One circuit of the list by name; NULL when unknown or memory is out. */
+sw_circuit *bench_circuit(const char *name, const sw_library *library, sw_diags *diags);
+/* Names in order; NULL past the end. */
+const char *bench_circuit_name(int index);
+/* Holes of the published hand-made board of the same make-up; 0 none. */
+int bench_circuit_published(int index);
+
+/* A made-up circuit of so many parts: a few DIPs, transistors, presets and terminals, two
+ * rails, the rest two-lead parts on small local nodes. */
+sw_circuit *bench_synthetic(int parts, uint64_t seed, const sw_library *library, sw_diags *diags);
+
+#endif

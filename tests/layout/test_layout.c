@@ -1,0 +1,125 @@
+/* Whole searches: every plan passes the check, and what was asked for is there. */
+#include "tests/layout/harness.h"
+
+static sw_plan *lay_out(bed *b, sw_status wanted) {
+    sw_plan *plan = NULL;
+    swi_asked asked = {.watch = NULL};
+    sw_status status = swi_layout(b->circuit, b->library, &b->options, &b->params, &asked, b->diags, &plan, &b->report);
+    assert_int_equal(status, wanted);
+    if (wanted == SW_OK)
+        assert_int_equal(sw_check(plan, b->circuit, b->library, b->diags, NULL), SW_OK);
+    else
+        assert_null(plan);
+    return plan;
+}
+
+static void open_named(bed *b, const char *name) {
+    bed_open(b);
+    b->circuit = bench_circuit(name, b->library, b->diags);
+    assert_non_null(b->circuit);
+}
+
+/* Everything about a plan that a file would say. */
+static void plan_text(const sw_plan *plan, sw_buf *out) {
+    sw_buf_printf(out, "%d %d\n", plan->strips, plan->columns);
+    for (uint32_t i = 0; i < plan->part_count; i++)
+        for (uint32_t k = 0; k < plan->parts[i].lead_count; k++) {
+            const sw_plan_lead *lead = &plan->leads[plan->parts[i].first_lead + k];
+            sw_buf_printf(out, "%s %s %d %d %d\n", plan->parts[i].ref, lead->pin, lead->hole.strip, lead->hole.column,
+                          (int)lead->node);
+        }
+    for (uint32_t i = 0; i < plan->cut_count; i++)
+        sw_buf_printf(out, "cut %d %d %d\n", plan->cuts[i].hole.strip, plan->cuts[i].hole.column, (int)plan->cuts[i].knife);
+    for (uint32_t i = 0; i < plan->link_count; i++)
+        sw_buf_printf(out, "link %d %d %d\n", plan->links[i].from.strip, plan->links[i].to.strip, plan->links[i].from.column);
+}
+
+static void every_plan_passes_the_check(void **state) {
+    (void)state;
+    for (int i = 0; bench_circuit_name(i); i++) {
+        bed b;
+        open_named(&b, bench_circuit_name(i));
+        sw_plan *plan = lay_out(&b, SW_OK);
+        /* Not even a needless cut or link: nothing at all to say. */
+        assert_int_equal(sw_diags_count(b.diags), 0);
+        sw_plan_free(plan);
+        bed_close(&b);
+    }
+}
+
+static void made_up_circuits_pass_the_check(void **state) {
+    (void)state;
+    for (uint64_t seed = 1; seed <= 4; seed++) {
+        bed b;
+        bed_open(&b);
+        b.circuit = bench_synthetic(20 + 5 * (int)seed, seed, b.library, b.diags);
+        sw_plan_free(lay_out(&b, SW_OK));
+        assert_int_equal(sw_diags_count(b.diags), 0);
+        bed_close(&b);
+    }
+}
+
+static void same_seed_same_plan_whatever_the_workers(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "watering-timer");
+    sw_buf one = SW_BUF_INIT, again = SW_BUF_INIT, other = SW_BUF_INIT;
+    b.options.workers = 1;
+    sw_plan *plan = lay_out(&b, SW_OK);
+    plan_text(plan, &one);
+    sw_plan_free(plan);
+    b.options.workers = 3;
+    plan = lay_out(&b, SW_OK);
+    plan_text(plan, &again);
+    sw_plan_free(plan);
+    assert_string_equal(one.bytes, again.bytes);
+    b.options.seed = 99;
+    plan = lay_out(&b, SW_OK);
+    plan_text(plan, &other);
+    sw_plan_free(plan);
+    assert_string_not_equal(one.bytes, other.bytes);
+    sw_buf_free(&one);
+    sw_buf_free(&again);
+    sw_buf_free(&other);
+    bed_close(&b);
+}
+
+static void limits_are_kept(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "watering-timer");
+    b.options.strips = 11;
+    b.options.columns = 25;
+    sw_plan *plan = lay_out(&b, SW_OK);
+    assert_true(plan->strips <= 11 && plan->columns <= 25);
+    sw_plan_free(plan);
+    b.options.strips = 14;
+    b.options.columns = 17;
+    b.options.fixed_size = true;
+    plan = lay_out(&b, SW_OK);
+    assert_int_equal(plan->strips, 14);
+    assert_int_equal(plan->columns, 17);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+static void too_small_a_board_is_told(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "gauge-ring");
+    b.options.strips = 7;
+    lay_out(&b, SW_NO_PLAN);
+    assert_int_equal(sw_diags_get(b.diags, 0)->id, SW_D_LAYOUT_LIMIT);
+    bed_close(&b);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_plan_passes_the_check),
+        cmocka_unit_test(made_up_circuits_pass_the_check),
+        cmocka_unit_test(same_seed_same_plan_whatever_the_workers),
+        cmocka_unit_test(limits_are_kept),
+        cmocka_unit_test(too_small_a_board_is_told),
+    };
+    return cmocka_run_group_tests_name("layout", tests, NULL, NULL);
+}
