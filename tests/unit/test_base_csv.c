@@ -75,6 +75,9 @@ static void delimiters(void **state) {
     reads("ref;value;x\n R1;4,7k;\n", "[ref][value][x]\n[ R1][4,7k][]\n");
     reads("ref\tvalue\nR1\ta;b", "[ref][value]\n[R1][a;b]\n");
     reads("\"a;b;c\",d\n1;2,3", "[a;b;c][d]\n[1;2][3]\n"); /* those in quotes do not count */
+    reads("a,b;c;d", "[a,b][c][d]\n");
+    reads("a,b;c", "[a][b;c]\n"); /* as many of each: the comma, then the semicolon */
+    reads("a;b\tc", "[a][b\tc]\n");
     sw_buf out = read_back("a;b,c", 5, ';');
     assert_string_equal(out.bytes, "[a][b,c]\n");
     sw_buf_free(&out);

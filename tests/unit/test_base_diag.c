@@ -226,11 +226,11 @@ static void hostile_names_are_shown_tamely(void **state) {
     (void)state;
     sw_diags *diags = sw_diags_new(NULL);
     sw_input input;
-    sw_input_text(diags, "a\x1b]0;b\n.cir", "x", 1, &input);
+    sw_input_text(diags, "a\x1b]0;b\n\t.cir", "x", 1, &input);
     sw_diag_add(diags, SW_D_CSV_QUOTE, (sw_span){input.source, 0, 1}, "m");
     sw_buf out = SW_BUF_INIT;
     sw_diag_show(diags, sw_diags_get(diags, 0), &out);
-    assert_non_null(strstr(out.bytes, "a·]0;b·.cir:1:1: "));
+    assert_non_null(strstr(out.bytes, "a·]0;b··.cir:1:1: "));
     sw_buf_free(&out);
     sw_diags_free(diags);
 }

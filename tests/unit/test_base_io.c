@@ -166,6 +166,9 @@ static void damaged_gzip(void **state) {
     put_file("sum.gz", out, size);
     refuses(in_folder("sum.gz"), NULL, SW_BAD_INPUT, SW_D_INPUT_GZIP);
     out[size - 6] ^= 1;
+    out[size] = 'x';
+    put_file("byte.gz", out, size + 1);
+    refuses(in_folder("byte.gz"), NULL, SW_BAD_INPUT, SW_D_INPUT_GZIP);
     memcpy(out + size, "rubbish", 7);
     put_file("rubbish.gz", out, size + 7);
     refuses(in_folder("rubbish.gz"), NULL, SW_BAD_INPUT, SW_D_INPUT_GZIP);

@@ -140,6 +140,10 @@ static void real_forms(void **state) {
     assert_int_equal(swi_real_read("123456", 3, &value), 3); /* not beyond the length */
     assert_true(value == 123);
     assert_int_equal(swi_real_read("1e5", 2, &value), 1);
+    assert_int_equal(swi_real_read("1.53", 3, &value), 3);
+    assert_true(value == 1.5);
+    assert_int_equal(swi_real_read("1.5", 2, &value), 2);
+    assert_int_equal(swi_real_read("-5", 1, &value), 0);
 }
 
 /* Values that rounding goes wrong on: half-way cases and the edges of the format, as

@@ -120,6 +120,9 @@ static void lines_and_pairs(void **state) {
     lead_at("RES-0.25W", 0, 2, 0, 10.16); /* usual span: the lead-bend rule of IPC-2221A */
     const sw_package *p = package("RES-0.25W");
     sw_offset leads[2];
+    assert_int_equal(p->span_least, 3);
+    assert_int_equal(p->span_usual, 4);
+    assert_int_equal(p->span_most, 10);
     for (unsigned span = p->span_least; span <= p->span_most; span++) {
         sw_package_leads(p, 0, span, leads);
         assert_int_equal(leads[1].row, span);
@@ -156,6 +159,8 @@ static void outlines(void **state) {
     box_is(sw_package_outline(package("RES-0.25W-UP"), 90, 2), -1.25, -1.25, 1.25, 1.25);
     assert_true(package("RES-0.25W-UP")->upright);
     assert_false(package("RES-0.25W")->upright);
+    box_is(sw_package_outline(package("PIN-1"), 0, 0), -0.8, -0.8, 0.8, 0.8);
+    box_is(sw_package_outline(package("HEADER-1x2"), 90, 0), -2.54 - 1.27, -1.25, 1.27, 1.25);
     box_is(sw_package_outline(package("ELEC-5"), 0, 1), -2.5, 1.27 - 2.5, 2.5, 1.27 + 2.5);
 }
 

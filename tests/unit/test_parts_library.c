@@ -281,6 +281,15 @@ static void a_users_tables(void **state) {
     assert_int_equal(add(mine, sink, "part,package,pinout\nH1,SENSOR,1=HEAT1 2=Z\n"), SW_OK);
     assert_int_equal(sw_library_device(mine, "H1")->pins[0].type, SW_PIN_INPUT);
     assert_int_equal(sw_library_device(mine, "H1")->pins[1].type, SW_PIN_UNKNOWN);
+    /* Of two columns of one name the first counts; the rules can be taken back. */
+    assert_int_equal(add(mine, sink, "part,package,pinout,pinout,types\n"
+                                     "H2,SENSOR,1=VCC,1=GND,1=unknown\n"), SW_OK);
+    assert_string_equal(sw_library_device(mine, "H2")->pins[0].name, "VCC");
+    assert_int_equal(sw_library_device(mine, "H2")->pins[0].type, SW_PIN_UNKNOWN);
+    /* As far as a form may reach, and no further (see bad_tables). */
+    assert_int_equal(add(mine, sink, "name,form,body_along_mm,body_across_mm,height_mm\n"
+                                     "FAR,line:2:500,1,1,1\n"), SW_OK);
+    assert_int_equal(sw_library_package(mine, "FAR")->points[1].row, 500);
     assert_int_equal(sw_diags_count(sink), 0);
     sw_library_free(mine);
     sw_diags_free(sink);
@@ -306,7 +315,7 @@ static void bad_tables(void **state) {
         {PACKAGES "X,line:3,1,1,1\n", 2, 3, SW_D_PACKAGE_FORM},
         {PACKAGES "X,line:3:1:1,1,1,1\n", 2, 3, SW_D_PACKAGE_FORM},
         {PACKAGES "X,line:0:1,1,1,1\n", 2, 3, SW_D_PACKAGE_FORM},
-        {PACKAGES "X,line:3:400,1,1,1\n", 2, 3, SW_D_PACKAGE_FORM},
+        {PACKAGES "X,line:3:251,1,1,1\n", 2, 3, SW_D_PACKAGE_FORM},
         {PACKAGES "X,dip:8,1,1,1\n", 2, 3, SW_D_PACKAGE_FORM},
         {PACKAGES "X,dip:7:3,1,1,1\n", 2, 3, SW_D_PACKAGE_PINS},
         {PACKAGES "X,pair:4:3:5,1,1,1\n", 2, 3, SW_D_PACKAGE_FORM},
