@@ -56,13 +56,6 @@ else
 fi
 nothing 'the library has no global state (no writable data)'
 
-nm -D --defined-only "$library.so" | awk '$2 != "A" && $3 !~ /^sw_/' >out
-nothing 'only names that begin with sw_ are exported'
-
-grep -hoE '^SW_API [^;{]*' "$SW_SRCDIR"/include/stripwright/*.h | grep -oE 'sw_[a-z0-9_]+ ?\(' |
-  tr -d ' (' | sort -u >declared
-check 'public headers declare functions' test -s declared
-
 # --- Headers stand alone -------------------------------------------------
 for header in "$SW_SRCDIR"/include/stripwright/*.h; do
   echo "#include <stripwright/$(basename "$header")>" >alone.c
