@@ -26,6 +26,10 @@ struct swi_network {
 
 enum { MOST_SOLVED = 400 };  /* nodes: a system of this size takes milliseconds */
 
+/* A meter beeps below some 50 Ω: diodes, capacitors and coils behind more than this
+ * do not mislead it (common practice). */
+#define NEAR_OHMS 200.0
+
 static char branch_kind(const sw_part *part) {
     switch (part->kind) {
     case 'R': case 'D': case 'C': case 'L':
@@ -85,8 +89,9 @@ void swi_network_free(swi_network *n) {
     free(n);
 }
 
-/* Marks what can be reached from `from` over branches of the given kinds. */
-static void reach(const swi_network *n, uint32_t from, const char *kinds, bool *seen) {
+/* Marks what can be reached from `from` over branches of the given kinds, resistors
+ * up to `most` ohms. */
+static void reach(const swi_network *n, uint32_t from, const char *kinds, double most, bool *seen) {
     bool more = true;
     memset(seen, 0, n->node_count * sizeof *seen);
     seen[from] = true;
@@ -94,7 +99,7 @@ static void reach(const swi_network *n, uint32_t from, const char *kinds, bool *
         more = false;
         for (uint32_t i = 0; i < n->branch_count; i++) {
             const branch *b = &n->branches[i];
-            if (strchr(kinds, b->kind) && seen[b->a] != seen[b->b])
+            if (strchr(kinds, b->kind) && (b->kind != 'R' || b->ohms <= most) && seen[b->a] != seen[b->b])
                 seen[b->a] = seen[b->b] = more = true;
         }
     }
@@ -184,14 +189,14 @@ static const char *sole_resistor(const swi_network *n, uint32_t a, uint32_t b, d
     return "";
 }
 
-/* A part of this kind on a way of resistors and such parts from a to b. */
+/* A part of this kind on a way of small resistors and such parts from a to b. */
 static const char *on_the_way(const swi_network *n, uint32_t a, uint32_t b, char kind, bool *from_a, bool *from_b) {
     char kinds[3] = {'R', kind, '\0'};
-    reach(n, a, kinds, from_a);
+    reach(n, a, kinds, NEAR_OHMS, from_a);
     if (!from_a[b])
         return "";
-    reach(n, a, "R", from_a);
-    reach(n, b, kinds, from_b);
+    reach(n, a, "R", NEAR_OHMS, from_a);
+    reach(n, b, kinds, NEAR_OHMS, from_b);
     for (uint32_t i = 0; i < n->branch_count; i++) {
         const branch *x = &n->branches[i];
         if (x->kind == kind && from_b[x->a] && from_b[x->b] && from_a[x->a] != from_a[x->b])
@@ -208,7 +213,7 @@ bool swi_network_between(const swi_network *n, uint32_t node_a, uint32_t node_b,
     bool *from_a = calloc(n->node_count, sizeof *from_a), *from_b = calloc(n->node_count, sizeof *from_b);
     bool ok = from_a && from_b;
     if (ok) {
-        reach(n, a, "R", from_a);
+        reach(n, a, "R", HUGE_VAL, from_a);
         if (from_a[b])
             ok = resistance(n, a, b, from_a, &out->ohms);
         if (ok && out->ohms < HUGE_VAL)

@@ -1,0 +1,142 @@
+/* src/cli/cli.h: the command.  main.c finds the verb, args.c its options, one
+ * verb_*.c a verb; job.c holds the steps that verbs share, each one call into
+ * the library.  Only this room prints and exits.
+ */
+#ifndef CLI_H
+#define CLI_H
+
+#include <stdio.h>
+#include <stripwright/stripwright.h>
+
+/* Verbs as bits, for the options' table. */
+enum {
+    V_NODES = 1, V_FIT = 2, V_PLAN = 4, V_CHECK = 8, V_CONVERT = 16, V_WORKPACK = 32,
+    V_LIST = 64, V_COMPARE = 128,
+    V_SEARCH = V_PLAN | V_WORKPACK,
+    V_CIRCUIT = V_NODES | V_FIT | V_PLAN | V_CHECK | V_CONVERT | V_WORKPACK | V_COMPARE,
+    V_ALL = 255
+};
+
+typedef enum cli_option {
+#define SW_OPTION(id, name, letter, argument, verbs, help) OPT_##id,
+#include "options.def"
+#undef SW_OPTION
+    OPT_COUNT
+} cli_option;
+
+typedef struct cli_values { const char **items; size_t count; } cli_values;
+
+typedef struct cli_args cli_args;
+typedef struct cli_job cli_job;
+
+typedef struct cli_verb {
+    const char *name;
+    unsigned bit;
+    const char *usage;       /* after the verb's name */
+    const char *summary;     /* one line */
+    const char *text;        /* what it does, a few lines */
+    size_t least_files, most_files;
+    sw_status (*run)(cli_job *job);
+} cli_verb;
+
+struct cli_args {
+    const cli_verb *verb;
+    cli_values given[OPT_COUNT];
+    cli_values search;       /* "name=value" of the search's options */
+    cli_values files;
+    char **project_text;     /* text of the project file that values point into */
+    size_t project_count;
+};
+
+/* What a verb works on; everything is freed by job_free. */
+struct cli_job {
+    const cli_args *args;
+    sw_diags *diags;
+    sw_library *library;
+    sw_sheet *sheet;         /* the user's parts sheet or NULL */
+    sw_input input;          /* the circuit's text */
+    sw_circuit *netlist, *fitted;
+    sw_sheet *assumed;       /* what fit stated or assumed */
+    sw_plan *plan;
+    sw_check_report *check;
+    sw_layout_report report;
+    size_t shown;            /* diagnostics already shown */
+};
+
+/* args.c.  SW_USAGE (reported) when the arguments make no sense. */
+sw_status args_parse(cli_args *args, const cli_verb *verb, int argc, char **argv, sw_diags *diags);
+void args_free(cli_args *args);
+bool args_has(const cli_args *args, cli_option option);
+const char *args_text(const cli_args *args, cli_option option); /* the last one given; NULL */
+/* An integer option within its bounds; fallback when not given.  *ok is cleared and the
+ * mistake reported otherwise. */
+long args_int(const cli_job *job, cli_option option, long least, long most, long fallback, bool *ok);
+void args_help(const cli_verb *verb, FILE *out);
+bool args_add(cli_values *values, const char *text);
+const char *option_name(cli_option option);
+const char *option_argument(cli_option option); /* "" for a flag */
+unsigned option_verbs(cli_option option);
+
+/* project.c: defaults from stripwright.ini. */
+sw_status project_load(cli_args *args, sw_diags *diags);
+
+/* job.c */
+sw_status job_start(cli_job *job, const cli_args *args, sw_diags *diags);
+void job_free(cli_job *job);
+/* Reads a circuit as a netlist; the input's text stays in job->input. */
+sw_status job_read_circuit(cli_job *job, const char *path, sw_circuit **out);
+/* The same for job->input already open; format NULL: detect. */
+sw_status job_read_opened(cli_job *job, const sw_format *format, sw_circuit **out);
+/* Fits, numbers and, when asked, reviews job->netlist into job->fitted. */
+sw_status job_fit(cli_job *job, bool review);
+sw_status job_read_plan(cli_job *job, const char *path, sw_plan **out);
+sw_document job_document(const cli_job *job);
+bool job_write_options(const cli_job *job, sw_write_options *options);
+/* Writes the document in a format to a path ("-" or NULL: standard output). */
+sw_status job_write(cli_job *job, const sw_format *format, const sw_document *document, const char *path);
+sw_status job_write_text(cli_job *job, const sw_buf *text, const char *path);
+/* The format for an output: --to, else by the path's ending, else `fallback` by name;
+ * NULL and a usage diagnostic when it is none. */
+const sw_format *job_output_format(cli_job *job, const char *path, const char *fallback);
+const char *file_base(const char *path);
+sw_status usage(const cli_job *job, const char *format, ...) SW_PRINTF(2, 3);
+
+/* search_options.c: options of the search, from layout-options.def and options.def. */
+typedef struct search_option { const char *name, *argument, *help; } search_option;
+const search_option *search_option_at(size_t index); /* NULL after the last */
+/* Fills the search's options from the arguments; what they point to belongs to
+ * *memory until search_options_free. */
+typedef struct search_memory search_memory;
+sw_status search_options(cli_job *job, sw_layout_options *options, search_memory **memory);
+void search_options_free(search_memory *memory);
+
+/* search.c: runs the search on job->fitted into job->plan, showing progress on a
+ * terminal; Ctrl-C gives the best so far. */
+sw_status search_run(cli_job *job, const sw_layout_options *options);
+
+/* verb_plan.c: from the circuit's file to job->plan, checked. */
+sw_status plan_make(cli_job *job, const char *path);
+/* One line on the plan's size. */
+void plan_summary(const cli_job *job, FILE *out);
+
+/* index.c: the page that leads to a workpack's papers. */
+typedef struct index_page { sw_buf list, told, drawing; } index_page;
+void index_add(index_page *index, const char *name, const char *what);
+void index_drawing(index_page *index, const sw_buf *svg);
+sw_status index_write(const index_page *index, cli_job *job, const char *folder);
+void index_free(index_page *index);
+
+/* numbers.c: numbers job->fitted keeping the numbers of an earlier revision. */
+sw_status numbers_keep(cli_job *job, const char *path);
+
+/* show.c */
+void show_diags(const sw_diags *diags, size_t *from);
+
+/* include.c: opens files that a deck includes, below the allowed folders. */
+sw_status include_open(void *user, const char *path, const sw_input *asking, sw_span span,
+                       sw_diags *diags, sw_input *out);
+
+extern const cli_verb verb_nodes, verb_fit, verb_plan, verb_check, verb_convert, verb_workpack,
+    verb_list, verb_compare;
+
+#endif
