@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 /* How much each asks of the person at the bench, in no unit. */
-enum { TAKE_CUT = 20, TAKE_LINK = 20, CUT = 30, KNIFE = 40, MOVE_CUT = 45, LINK = 50,
+enum { CUT = 15, TAKE_CUT = 20, TAKE_LINK = 20, LINK = 25, KNIFE = 40, MOVE_CUT = 45,
        MOVE_LINK = 60 };
 enum { REACH = 6,            /* columns that a cut or link is moved at most */
        MOST_LINKS = 80 };    /* proposed for one open */

@@ -10,8 +10,9 @@
 #include <string.h>
 
 enum { MOST_ERRORS = 24,     /* a plan with more wants drawing anew */
-       MOST_TRIALS = 1500, LEAST_TRIALS = 60 };
-#define TRIAL_WORK 6000000u  /* pairs of things and holes looked at in all trials */
+       MOST_TRIALS = 1500, LEAST_TRIALS = 100,
+       LARGE_NODE = 16, SMALL_PIECE = 2 }; /* leads */
+#define TRIAL_WORK 60000000u  /* pairs of things and holes looked at in all trials */
 
 void swi_propose(swi_mender *m, sw_mend mend, int work) {
     if (mend.ref == NULL)
@@ -64,11 +65,33 @@ static void propose_here(swi_mender *m, const sw_fault *fault) {
     }
 }
 
-/* Parts with a lead on the node: one of them may be in the wrong place. */
+/* Leads of the node, on the piece of copper alone unless that is SW_NONE. */
+static uint32_t leads_of_node(const swi_check *check, uint32_t number, uint32_t copper) {
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < check->plan->lead_count; i++) {
+        const swi_lead *lead = &check->leads[i];
+        if (swi_net_number(check, lead->net) == number && lead->segment != SW_NONE &&
+            (copper == SW_NONE || check->copper->segments[lead->segment].copper == copper))
+            count++;
+    }
+    return count;
+}
+
+/* Parts with a lead on the node: one of them may be in the wrong place.  Of a large node,
+ * those whose lead is on a small piece of it. */
 static void propose_parts_of_node(swi_mender *m, uint32_t number) {
-    for (uint32_t i = 0; number != 0 && i < m->check->plan->lead_count; i++)
-        if (swi_net_number(m->check, m->check->leads[i].net) == number)
-            swi_propose_for_part(m, m->check->leads[i].part);
+    const swi_check *check = m->check;
+    if (number == 0)
+        return;
+    bool large = leads_of_node(check, number, SW_NONE) > LARGE_NODE;
+    for (uint32_t i = 0; i < check->plan->lead_count; i++) {
+        const swi_lead *lead = &check->leads[i];
+        if (swi_net_number(check, lead->net) != number || lead->segment == SW_NONE)
+            continue;
+        uint32_t copper = check->copper->segments[lead->segment].copper;
+        if (!large || leads_of_node(check, number, copper) <= SMALL_PIECE)
+            swi_propose_for_part(m, lead->part);
+    }
 }
 
 static void propose_for_short(swi_mender *m, const sw_fault *fault) {

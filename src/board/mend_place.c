@@ -18,6 +18,7 @@ typedef struct placing {
                                 SW_NONE − 1 several */
     bool *elsewhere;         /* whether a net has leads of other parts */
     sw_hole *holes;          /* scratch: of each pin */
+    sw_offset *offsets;      /* of each pin at the turn and span that is tried */
     swi_candidate *best;     /* MOST_PLACES nearest */
     uint32_t count;
 } placing;
@@ -67,10 +68,9 @@ static void keep_nearest(placing *p, sw_mend mend, int work) {
 }
 
 static void try_place(placing *p, sw_mend mend) {
-    if (!swi_mend_holes(p->package, &mend, p->holes)) {
-        p->m->check->failed = true;
-        return;
-    }
+    for (uint32_t i = 0; i < p->package->pin_count; i++)
+        p->holes[i] = (sw_hole){(int16_t)(mend.a.strip + p->offsets[i].row),
+                                (int16_t)(mend.a.column + p->offsets[i].column)};
     if (!could_stand(p))
         return;
     int work = NEW_PLACE;
@@ -95,13 +95,15 @@ static void try_all_places(placing *p) {
     for (int turn = 0; turn < 360; turn += 90) {
         if ((swi_turn_bit(turn) & p->package->turns) == 0)
             continue;
-        for (unsigned span = least; span <= most; span++)
+        for (unsigned span = least; span <= most; span++) {
+            sw_package_leads(p->package, (unsigned)turn, span, p->offsets);
             for (int strip = 0; strip < plan->strips; strip++)
                 for (int column = 0; column < plan->columns; column++)
                     try_place(p, (sw_mend){.kind = SW_MEND_PLACE,
                                            .a = {(int16_t)strip, (int16_t)column},
                                            .ref = p->ref, .pin = "", .turn = (int16_t)turn,
                                            .span = (uint16_t)span});
+        }
     }
 }
 
@@ -141,8 +143,10 @@ static bool open_placing(placing *p) {
     p->copper_net = malloc(((size_t)p->copper->copper_count + 1) * sizeof *p->copper_net);
     p->elsewhere = calloc((size_t)check->net_count + 1, sizeof *p->elsewhere);
     p->holes = malloc(((size_t)p->package->pin_count + 1) * sizeof *p->holes);
+    p->offsets = malloc(((size_t)p->package->pin_count + 1) * sizeof *p->offsets);
     p->best = malloc(MOST_PLACES * sizeof *p->best);
-    return p->copper_net != NULL && p->elsewhere != NULL && p->holes != NULL && p->best != NULL;
+    return p->copper_net != NULL && p->elsewhere != NULL && p->holes != NULL &&
+           p->offsets != NULL && p->best != NULL;
 }
 
 static void place(placing *p) {
@@ -158,6 +162,7 @@ static void place(placing *p) {
     free(p->copper_net);
     free(p->elsewhere);
     free(p->holes);
+    free(p->offsets);
     free(p->best);
 }
 

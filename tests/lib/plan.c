@@ -154,3 +154,58 @@ sw_plan *test_plan(const sw_circuit *fitted, const sw_library *library, const ch
     sw_plan_complete(plan, fitted, library);
     return plan;
 }
+
+/* A word of the circuit or plan as alarm number `k` has it: references and nodes get the
+ * number, rails stay common, holes move to the right. */
+static void put_word(sw_buf *out, const char *word, bool first, int k) {
+    char name[12];
+    sw_hole hole;
+    const char *node = strchr(word, '=');
+    bool thing = strcmp(word, "cut") == 0 || strcmp(word, "link") == 0;
+    sw_buf_puts(out, first ? "" : " ");
+    if (first && !thing) {
+        sw_buf_printf(out, "%sx%d", word, k);
+    } else if (!first && node == NULL && sw_hole_read(word, &hole) == strlen(word)) {
+        hole.column = (int16_t)(hole.column + 21 * k);
+        sw_hole_write(hole, name);
+        sw_buf_puts(out, name);
+    } else if (node != NULL && strcmp(node, "=VCC") != 0 && strcmp(node, "=0") != 0 &&
+               strcmp(node, "=~") != 0) {
+        sw_buf_printf(out, "%s_%d", word, k);
+    } else {
+        sw_buf_puts(out, word);
+    }
+}
+
+static void put_lines(sw_buf *out, const char *text, int k, bool holes) {
+    while (*text != '\0') {
+        char line[256], word[64];
+        int used, at = 0;
+        size_t length = strcspn(text, "\n");
+        snprintf(line, sizeof line, "%.*s", (int)length, text);
+        text += length + 1;
+        if (strncmp(line, "board", 5) == 0)
+            continue;
+        for (int i = 0; sscanf(line + at, " %63s%n", word, &used) == 1; i++, at += used) {
+            if (holes || i == 0 || strchr(word, '=') != NULL)
+                put_word(out, word, i == 0, k);
+            else
+                sw_buf_printf(out, " %s", word);
+        }
+        sw_buf_puts(out, "\n");
+    }
+}
+
+void test_frost_row(int count, sw_buf *circuit, sw_buf *plan) {
+    char name[12];
+    sw_hole_write((sw_hole){8, (int16_t)(21 * count - 1)}, name);
+    sw_buf_printf(plan, "board %s\n", name);
+    for (int k = 0; k < count; k++) {
+        put_lines(circuit, test_frost_circuit, k, false);
+        put_lines(plan, test_frost_plan, k, true);
+        for (int16_t strip = 3; k + 1 < count && strip <= 7; strip++) {
+            sw_hole_write((sw_hole){strip, (int16_t)(21 * k + 20)}, name);
+            sw_buf_printf(plan, "cut %s\n", name);
+        }
+    }
+}

@@ -26,6 +26,9 @@ sw_hole test_hole(const char *name);
 /* A thermistor, a comparator, a lamp and its driver: the greenhouse's frost alarm,
  * and a good plan of it by hand. */
 extern const char test_frost_circuit[], test_frost_plan[];
+/* So many frost alarms side by side on one board with common rails, 11 parts and 21
+ * columns each: texts for test_fitted and test_plan. */
+void test_frost_row(int count, sw_buf *circuit, sw_buf *plan);
 /* The rain counter's push button, whose legs are joined in pairs. */
 extern const char test_counter_circuit[], test_counter_plan[];
 

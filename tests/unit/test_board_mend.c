@@ -233,12 +233,62 @@ static void a_lead_forgotten_or_misplaced(void **state) {
     restores(test_counter_circuit, test_counter_plan, break_leads);
 }
 
+/* A large board: 253 parts, the rails with over a hundred leads. */
+static void single_breaks_of_a_large_board(void **state) {
+    (void)state;
+    sw_buf circuit = SW_BUF_INIT, text = SW_BUF_INIT;
+    test_frost_row(23, &circuit, &text);
+    bench b = open_bench(circuit.bytes, text.bytes);
+    assert_int_equal(b.good->part_count, 253);
+    assert_true(is_good(&b, b.good));
+    sw_plan *plan = broken(&b);
+    plan->cuts[52] = plan->cuts[--plan->cut_count];
+    expect_mend(&b, plan, "cut forgotten");
+    plan = broken(&b);
+    plan->links[31] = plan->links[--plan->link_count];
+    expect_mend(&b, plan, "link forgotten");
+    plan = broken(&b);
+    for (uint32_t k = 0; k < 2; k++) /* R5x0, a rail and a node of its own */
+        plan->leads[plan->parts[6].first_lead + k].hole.strip++;
+    expect_mend(&b, plan, "part moved");
+    plan = broken(&b);
+    sw_mend away = {.kind = SW_MEND_TAKE_PART, .ref = "R1x9", .pin = ""};
+    assert_true(sw_plan_apply_mend(plan, &away, b.circuit, b.library));
+    expect_mend(&b, plan, "part forgotten");
+    assert_int_equal(b.broken, 4);
+    assert_int_equal(b.mended, 4);
+    close_bench(&b);
+    sw_buf_free(&circuit);
+    sw_buf_free(&text);
+}
+
+/* Two mistakes on one board: each finding has the mend of its own mistake. */
+static void two_breaks_are_mended_one_by_one(void **state) {
+    (void)state;
+    bench b = open_bench(test_frost_circuit, test_frost_plan);
+    sw_plan *plan = broken(&b);
+    plan->cuts[3] = plan->cuts[--plan->cut_count]; /* F15 */
+    plan->links[1] = plan->links[--plan->link_count]; /* A12-D12 */
+    for (int i = 0; i < 2; i++) {
+        sw_check_report *report = NULL;
+        assert_int_equal(sw_check(plan, b.circuit, b.library, NULL, &report), SW_FINDINGS);
+        assert_int_equal(report->error_count, 2 - i);
+        assert_true(sw_plan_apply_mend(plan, &report->faults[0].fix, b.circuit, b.library));
+        sw_check_report_free(report);
+    }
+    assert_true(is_good(&b, plan));
+    sw_plan_free(plan);
+    close_bench(&b);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_cut_forgotten_or_misplaced),
         cmocka_unit_test(a_link_forgotten_or_misplaced),
         cmocka_unit_test(a_part_forgotten_moved_or_turned),
         cmocka_unit_test(a_lead_forgotten_or_misplaced),
+        cmocka_unit_test(single_breaks_of_a_large_board),
+        cmocka_unit_test(two_breaks_are_mended_one_by_one),
     };
     return cmocka_run_group_tests_name("board mends", tests, NULL, NULL);
 }
