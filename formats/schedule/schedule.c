@@ -1,19 +1,11 @@
-/* The schedule format: its descriptor and its words. */
+/* The schedule format: its descriptor, and which bytes need quotes. */
 #include "formats/schedule/schedule.h"
-
-#include "base/text.h"
 
 #include <string.h>
 
 bool swi_schedule_bare(unsigned char byte) {
     return byte > ' ' && byte != 0x7F && !strchr("\"\\=#:", byte);
 }
-
-const char *const swi_schedule_rails[] = {"", "positive", "ground", "negative", NULL};
-
-const char *const swi_schedule_types[] = {
-    "",         "input",    "output", "bidirectional", "open-output",   "power-positive",
-    "power-negative", "ground", "passive", "not-connected", "keep-open", NULL};
 
 static int probe(const char *bytes, size_t length) {
     static const char start[] = "stripwright schedule";

@@ -15,8 +15,4 @@ sw_status swi_schedule_write(const sw_document *document, const sw_write_options
  * of UTF-8 characters. */
 bool swi_schedule_bare(unsigned char byte);
 
-/* Words for rails and pin types by their number, NULL-terminated. */
-extern const char *const swi_schedule_rails[];
-extern const char *const swi_schedule_types[];
-
 #endif

@@ -5,6 +5,7 @@
 #include "base/fault.h"
 #include "base/num.h"
 #include "base/text.h"
+#include "circuit/circuit.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -203,14 +204,6 @@ static bool unknown_word(reader *r, const pair *word, const char *where) {
     return false;
 }
 
-/* The number of a word in a NULL-terminated list, -1 when it is none. */
-static int index_of(const char *const *words, const char *word) {
-    for (int i = 0; words[i]; i++)
-        if (strcmp(words[i], word) == 0)
-            return i;
-    return -1;
-}
-
 typedef struct text_field {
     const char *key;
     const char **text;
@@ -284,11 +277,12 @@ static const char *pin_key(reader *r, const char *ref, const char *pin) {
 }
 
 static bool pin_word(reader *r, waiting *pin, const pair *word) {
-    int type = word->value ? index_of(swi_schedule_types, word->value) : -1;
+    sw_pin_type type;
     if (word->value && strcmp(word->key, "name") == 0)
         pin->name = word->value;
-    else if (type >= 0 && strcmp(word->key, "type") == 0)
-        pin->type = (sw_pin_type)type;
+    else if (word->value && strcmp(word->key, "type") == 0 &&
+             sw_pin_type_read(word->value, strlen(word->value), &type))
+        pin->type = type;
     else
         return unknown_word(r, word, "pin");
     return true;
@@ -363,11 +357,12 @@ typedef struct node_words {
 
 static bool node_word(reader *r, node_words *node, const pair *word) {
     const text_field fields[] = {{"name", &node->name}, {"why", &node->why}, {NULL, NULL}};
-    int rail = word->value ? index_of(swi_schedule_rails, word->value) : -1;
+    sw_rail rail = SW_RAIL_NONE;
     if (set_text(word, fields))
         return true;
-    if (rail >= 0 && strcmp(word->key, "rail") == 0)
-        node->rail = (sw_rail)rail;
+    if (word->value && strcmp(word->key, "rail") == 0 &&
+        (!*word->value || swi_rail_read(word->value, &rail)))
+        node->rail = rail;
     else if (is_flag(word, "derived"))
         node->derived = true;
     else if (is_flag(word, "global"))

@@ -3,6 +3,7 @@
 
 #include "base/fault.h"
 #include "base/text.h"
+#include "circuit/circuit.h"
 #include "circuit/order.h"
 
 #include <stdlib.h>
@@ -125,7 +126,8 @@ static void put_pin(writer *w, sw_pin_id id) {
     sw_buf_puts(w->out, "pin ");
     put_pin_name(w, id);
     put_pair_if(w->out, "name", pin->name);
-    put_pair_if(w->out, "type", swi_schedule_types[pin->type]);
+    if (pin->type != SW_PIN_UNKNOWN)
+        put_pair(w->out, "type", sw_pin_type_name(pin->type));
     sw_buf_putc(w->out, '\n');
     put_properties(w, SW_OWNER_PIN, id.i);
 }
@@ -137,7 +139,7 @@ static void put_node(writer *w, sw_node_id id) {
     else
         sw_buf_puts(w->out, "node -");
     put_pair(w->out, "name", node->name);
-    put_pair(w->out, "rail", swi_schedule_rails[node->rail]);
+    put_pair(w->out, "rail", node->rail ? swi_rail_name(node->rail) : "");
     put_pair_if(w->out, "why", node->rail_why ? node->rail_why : "");
     put_flag(w->out, "derived", !node->named);
     put_flag(w->out, "global", node->global);

@@ -33,8 +33,9 @@ typedef enum sw_rail { SW_RAIL_NONE, SW_RAIL_POSITIVE, SW_RAIL_GROUND, SW_RAIL_N
  * kind from any format means the same: R C L resistor, capacitor, inductor; D
  * diode (also LED); Q J M Z transistors; V I sources; X subcircuit or IC;
  * E F G H B controlled sources; S W switches; T O U lines; K coupling; 'P' a
- * preset or potentiometer; 'N' a terminal pin or connector; '?' not known (of a
- * format that states no kinds: fit then goes by the reference, sw_ref_kind). */
+ * preset or potentiometer; 'N' a terminal pin or connector; 'Y' a crystal, 'f' a
+ * fuse, 'z' a buzzer; '?' not known (readers of formats that state no kinds go by the
+ * reference, sw_ref_kind, and so does fit). */
 typedef struct sw_part {
     const char *ref;
     const char *value;

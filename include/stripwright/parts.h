@@ -69,6 +69,8 @@ typedef enum sw_pin_type {
 
 /* "in", "out", "open", "positive", …: the words of the tables. */
 SW_API const char *sw_pin_type_name(sw_pin_type type);
+/* By such a word, given by length, without case; false when it is none. */
+SW_API bool sw_pin_type_read(const char *word, size_t length, sw_pin_type *type);
 
 typedef struct sw_device_pin {
     const char *number; /* as the package names it */

@@ -19,9 +19,7 @@ struct swi_csv {
     sw_buf text; /* of this record's fields, each ended by a NUL */
 };
 
-/* The one of , ; and tab that stands most often outside quotes in the first
- * record; the comma when none does. */
-static char detect(const char *text, size_t length) {
+char swi_csv_detect(const char *text, size_t length) {
     size_t commas = 0, semicolons = 0, tabs = 0;
     bool quoted = false;
     for (size_t i = 0; i < length; i++) {
@@ -52,7 +50,7 @@ swi_csv *swi_csv_new(const sw_input *input, char delimiter, sw_diags *diags) {
     if (input->length >= 3 && memcmp(input->bytes, "\xEF\xBB\xBF", 3) == 0)
         csv->at = 3;
     csv->delimiter =
-        delimiter ? delimiter : detect(input->bytes + csv->at, input->length - csv->at);
+        delimiter ? delimiter : swi_csv_detect(input->bytes + csv->at, input->length - csv->at);
     return csv;
 }
 
@@ -179,12 +177,20 @@ sw_status swi_csv_status(const swi_csv *csv) {
     return csv->status;
 }
 
+/* Beyond the RFC: semicolons and tabs, so that a reader's guess of the delimiter
+ * holds; blanks at the ends and a # at the beginning, which readers may take for
+ * spacing and for a comment. */
+static bool needs_quotes(const char *text) {
+    size_t length = strlen(text);
+    return text[strcspn(text, ",;\t\"\r\n")] || *text == ' ' || *text == '#' ||
+           (length && text[length - 1] == ' ');
+}
+
 void swi_csv_put(sw_buf *out, bool first, const char *text, bool guard) {
     if (!first)
         sw_buf_putc(out, ',');
     bool guarded = guard && *text && strchr("=+-@\t\r", *text);
-    /* Semicolons and tabs too, so that a reader's guess of the delimiter holds. */
-    if (!text[strcspn(text, ",;\t\"\r\n")]) {
+    if (!needs_quotes(text)) {
         if (guarded)
             sw_buf_putc(out, '\'');
         sw_buf_puts(out, text);

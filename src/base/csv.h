@@ -14,8 +14,12 @@ typedef struct swi_csv_field {
     sw_span span;       /* in the source, with quotes */
 } swi_csv_field;
 
+/* The one of , ; and tab that stands most often outside quotes in the first record
+ * of the text; the comma when none does. */
+char swi_csv_detect(const char *text, size_t length);
+
 typedef struct swi_csv swi_csv;
-/* delimiter 0: detected from the first record among , ; and tab. */
+/* delimiter 0: detected from the first record. */
 swi_csv *swi_csv_new(const sw_input *input, char delimiter, sw_diags *diags);
 void swi_csv_free(swi_csv *csv);
 /* The next record: number of fields, 0 at the end, -1 on an error (reported:

@@ -104,3 +104,23 @@ int swi_pin_compare(const sw_circuit *c, sw_pin_id a, sw_pin_id b) {
     int order = swi_natural_compare(x->number, y->number);
     return order ? order : a.i < b.i ? -1 : a.i > b.i;
 }
+
+/* ---- words for rails ---- */
+
+static const struct { const char *word; sw_rail rail; } rails[] = {
+    {"none", SW_RAIL_NONE}, {"positive", SW_RAIL_POSITIVE}, {"ground", SW_RAIL_GROUND},
+    {"negative", SW_RAIL_NEGATIVE}, {"+", SW_RAIL_POSITIVE}, {"0", SW_RAIL_GROUND},
+    {"-", SW_RAIL_NEGATIVE}};
+
+const char *swi_rail_name(sw_rail rail) {
+    return rails[rail].word; /* the first four are in the order of the type */
+}
+
+bool swi_rail_read(const char *text, sw_rail *rail) {
+    for (size_t i = 0; i < sizeof rails / sizeof *rails; i++)
+        if (swi_equal_fold(text, rails[i].word)) {
+            *rail = rails[i].rail;
+            return true;
+        }
+    return false;
+}

@@ -60,6 +60,11 @@ sw_pin_id swi_circuit_pin_n(const sw_circuit *circuit, sw_part_id part, const ch
                             size_t length);
 sw_pin_id swi_circuit_pin_spelled_n(const sw_circuit *circuit, const char *text, size_t length);
 
+/* "positive", "ground", "negative", "none" and back; + 0 - are read too, without
+ * case.  false when it is no such word. */
+const char *swi_rail_name(sw_rail rail);
+bool swi_rail_read(const char *text, sw_rail *rail);
+
 /* Pins by reference, then by number, in that order. */
 int swi_pin_compare(const sw_circuit *circuit, sw_pin_id a, sw_pin_id b);
 

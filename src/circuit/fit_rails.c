@@ -17,24 +17,11 @@ static void mark(swi_fit *fit, uint32_t node, sw_rail rail, const char *why) {
 
 /* ---- the user's word ---- */
 
-static bool read_rail(const char *text, sw_rail *rail) {
-    static const struct { const char *word; sw_rail rail; } words[] = {
-        {"positive", SW_RAIL_POSITIVE}, {"+", SW_RAIL_POSITIVE}, {"ground", SW_RAIL_GROUND},
-        {"0", SW_RAIL_GROUND}, {"negative", SW_RAIL_NEGATIVE}, {"-", SW_RAIL_NEGATIVE},
-        {"none", SW_RAIL_NONE}};
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-        if (swi_equal_fold(text, words[i].word)) {
-            *rail = words[i].rail;
-            return true;
-        }
-    return false;
-}
-
 static void stated_rail(swi_fit *fit, const char *text) {
     const char *sign = strrchr(text, '=');
     sw_rail rail;
     uint32_t node = SW_NONE;
-    if (sign && read_rail(sign + 1, &rail)) {
+    if (sign && swi_rail_read(sign + 1, &rail)) {
         size_t length = (size_t)(sign - text);
         node = swi_circuit_node_n(fit->netlist, text, length).i;
         sw_pin_id pin = swi_circuit_pin_spelled_n(fit->netlist, text, length);
@@ -50,7 +37,7 @@ static void stated_rail(swi_fit *fit, const char *text) {
     }
     sw_diag_add(fit->diags, SW_D_FIT_RAIL, SW_NOWHERE,
                 "the stated rail %s is %s", text,
-                sign && read_rail(sign + 1, &rail)
+                sign && swi_rail_read(sign + 1, &rail)
                     ? "of no node of this circuit: check the name"
                     : "not NODE=KIND with positive, ground, negative or none");
     fit->usage = true;

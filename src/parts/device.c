@@ -19,7 +19,7 @@ static const struct {
     {"keep-open", SW_PIN_KEEP_OPEN},
 };
 
-bool swi_pin_type_read(const char *word, size_t length, sw_pin_type *type) {
+bool sw_pin_type_read(const char *word, size_t length, sw_pin_type *type) {
     for (size_t i = 0; i < sizeof types / sizeof *types; i++) {
         if (swi_equal_fold_n(word, length, types[i].word)) {
             *type = types[i].type;
@@ -150,7 +150,7 @@ static sw_status read_types(const swi_table *table, sw_device_pin *pins, size_t 
     while (swi_next_word(&at, &word, &length)) {
         sw_pin_type type;
         if (!split(word, length, &number) ||
-            !swi_pin_type_read(word + number + 1, length - number - 1, &type))
+            !sw_pin_type_read(word + number + 1, length - number - 1, &type))
             return bad_word(table, SW_D_DEVICE_TYPE, &cell, word, length,
                             "say NUMBER=TYPE; types are in, out, bidirectional, open, positive, "
                             "negative, ground, passive, nc, keep-open");

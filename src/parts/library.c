@@ -145,7 +145,7 @@ sw_status swi_rule_row(const swi_table *table) {
     sw_library *library = table->library;
     swi_csv_field pin = swi_cell(table, SWI_PIN), type = swi_cell(table, SWI_TYPE);
     swi_pin_rule rule;
-    if (pin.length == 0 || !swi_pin_type_read(type.text, type.length, &rule.type)) {
+    if (pin.length == 0 || !sw_pin_type_read(type.text, type.length, &rule.type)) {
         sw_diag_add(table->diags, SW_D_DEVICE_TYPE, type.span, "\"%s\" is no type of pin: say "
                     "in, out, bidirectional, open, positive, negative, ground, passive, nc or "
                     "keep-open", type.text);

@@ -71,7 +71,6 @@ sw_status swi_device_row(const swi_table *table);
 sw_status swi_rule_row(const swi_table *table);
 sw_status swi_family_row(const swi_table *table);
 
-bool swi_pin_type_read(const char *word, size_t length, sw_pin_type *type);
 /* The type that the rules give a name (without its unit's digit). */
 sw_pin_type swi_pin_type_of(const sw_library *library, const char *name);
 

@@ -25,7 +25,7 @@ static const char full[] =
     "pin D1.1 type=passive\n"
     "property note=\"long lead\\x09first\"\n"
     "pin Q1.C name=collector\n"
-    "pin U1.8 name=VCC type=power-positive\n"
+    "pin U1.8 name=VCC type=positive\n"
     "node 1 name=VCC rail=positive why=\"by name\" : R1.1 U1.8 \"X9.T1\".1\n"
     "node 2 name=0 rail=ground global : Q1.E\n"
     "property class=thick\n"
