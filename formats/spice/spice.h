@@ -319,7 +319,7 @@ void swi_renames_collect(swi_deck *deck);
 /* The reference of an instance: its own name, or the one it is given. */
 const char *swi_renamed(const swi_deck *deck, const char *full);
 /* Takes over what the row that renames this instance says of it. */
-void swi_rename_take(swi_deck *deck, sw_part_id id, const char *full, uint32_t pins);
+void swi_rename_take(swi_deck *deck, sw_part_id id, const char *full);
 /* The row that renames the line in hand says the part's value. */
 bool swi_rename_says_value(swi_deck *deck, const swi_scope *scope);
 /* Adjusts a row of the deck to the new references; false: nothing is left in it. */
@@ -364,7 +364,7 @@ size_t swi_element_controls(swi_deck *deck, swi_scope *scope, sw_part_id id, siz
 #define SWI_PLACEHOLDER "_part"
 bool swi_is_placeholder(swi_slice word);
 /* The part has everything that its line says; what a `*@` line says comes last. */
-void swi_element_end(swi_deck *deck, swi_scope *scope, sw_part_id id, uint32_t pins);
+void swi_element_end(swi_deck *deck, swi_scope *scope, sw_part_id id);
 void swi_element_model(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t token);
 /* The rest of the line as the part's value. */
 void swi_element_text(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t first);

@@ -379,6 +379,6 @@ void swi_element_take(swi_deck *deck, swi_scope *scope) {
         swi_add_pins(deck, scope, id, form->names, 1, pins);
         size_t next = swi_element_controls(deck, scope, id, pins + 1, form->controls);
         take_rest(deck, scope, form, id, next);
-        swi_element_end(deck, scope, id, pins);
+        swi_element_end(deck, scope, id);
     }
 }

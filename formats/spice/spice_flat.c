@@ -66,10 +66,9 @@ bool swi_deck_may_go_on(swi_deck *deck, sw_span span) {
     return false;
 }
 
-void swi_element_end(swi_deck *deck, swi_scope *scope, sw_part_id id, uint32_t pins) {
+void swi_element_end(swi_deck *deck, swi_scope *scope, sw_part_id id) {
     if (deck->renames != NULL)
-        swi_rename_take(deck, id, swi_full_name(deck, scope, swi_token_slice(&deck->line, 0)),
-                        pins);
+        swi_rename_take(deck, id, swi_full_name(deck, scope, swi_token_slice(&deck->line, 0)));
 }
 
 sw_part_id swi_element_part(swi_deck *deck, swi_scope *scope, char kind) {
@@ -147,7 +146,7 @@ static void keep_whole(swi_deck *deck, swi_scope *scope, const swi_def *def, siz
         sw_builder_pin(deck->builder, id, pin, "", node, swi_token_span(line, i + 1));
     }
     swi_element_options(deck, scope, id, name_at + 1);
-    swi_element_end(deck, scope, id, (uint32_t)nodes);
+    swi_element_end(deck, scope, id);
     if (def == NULL && deck->options->is_device != NULL &&
         deck->options->is_device(deck->options->device_user, part->device))
         return;

@@ -8,7 +8,6 @@
  */
 #include "spice.h"
 
-#include "circuit/kind.h"
 
 #include <string.h>
 
@@ -68,7 +67,7 @@ static void set_path(swi_deck *deck, sw_part *part, const char *ref) {
         part->path = swi_deck_builder_text(deck, ref, (size_t)(point - ref));
 }
 
-void swi_rename_take(swi_deck *deck, sw_part_id id, const char *full, uint32_t pins) {
+void swi_rename_take(swi_deck *deck, sw_part_id id, const char *full) {
     swi_rename *rename = rename_of(deck, full);
     if (rename == NULL) return;
     const sw_row *row = &deck->root->rows[rename->row];
@@ -82,11 +81,8 @@ void swi_rename_take(swi_deck *deck, sw_part_id id, const char *full, uint32_t p
     rename->device = row->device[0] != '\0' && part->device[0] == '\0';
     if (rename->device)
         part->device = swi_deck_builder_text(deck, row->device, strlen(row->device));
-    if (part->kind == 'X') {
-        sw_part counted = *part; /* the builder counts pins when it freezes */
-        counted.pin_count = pins;
-        part->kind = swi_kind_of_part(&counted);
-    }
+    if (part->kind == 'X')
+        part->kind = sw_ref_kind(part->ref);
 }
 
 static bool says_anything(const sw_row *row) {

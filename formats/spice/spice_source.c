@@ -234,7 +234,7 @@ void swi_element_controlled(swi_deck *deck, swi_scope *scope) {
     swi_add_pins(deck, scope, id, out, 1, 2);
     control_pins(deck, scope, id, first, pairs);
     swi_element_text(deck, scope, id, first + 2 * pairs);
-    swi_element_end(deck, scope, id, (uint32_t)(2 + 2 * pairs));
+    swi_element_end(deck, scope, id);
 }
 
 /* K has no nodes of its own: it says which inductors share a core. */
@@ -259,5 +259,5 @@ void swi_element_coupling(swi_deck *deck, swi_scope *scope) {
                             swi_token_span(line, 1));
     sw_buf_free(&names);
     swi_element_text(deck, scope, id, last);
-    swi_element_end(deck, scope, id, 0);
+    swi_element_end(deck, scope, id);
 }

@@ -76,13 +76,13 @@ static void references_of_every_kind_come_back(void **state) {
     round_of("R1 R 10k - RES-0.25W 1=VCC 2=n1\n"
              "LED1 D - LED-RED LED-5 A=n1 K=0\n"
              "BAT V 9V - - +=VCC -=0\n"
-             "SW2 S - - - 1=VCC 2=n2\n"
+             "SW2 ? - - - 1=VCC 2=n2\n"
              "P1 N - - - 1=n2 2=0 3=n1\n"
              "U1A X - LM358 DIP-8 OUT=n2 IN-=n1 IN+=VCC\n"
              "BC1 Q - BC547 - C=n1 B=n2 E=0\n"
-             "TR9 Q - BC557 TO-92 1=n1 2=n2 3=0\n"
+             "TR9 ? - BC557 TO-92 1=n1 2=n2 3=0\n"
              "C1 C 10uF - - 1=VCC 2=0\n"
-             "X7 N - - - 1=VCC\n");
+             "J7 N - - - 1=VCC\n");
 }
 
 static void names_that_part_words_come_back_as_others(void **state) {
