@@ -234,6 +234,19 @@ typedef struct sw_old_node {
     size_t pin_count;
 } sw_old_node;
 
+/* Where such a list comes from: any file of an earlier revision, node by node, or
+ * a numbered circuit.  A number that is added again is the same node; its first
+ * name stays.  Calls after an allocation failure do nothing and return false. */
+typedef struct sw_numbering sw_numbering;
+SW_API sw_numbering *sw_numbering_new(void);
+SW_API void sw_numbering_free(sw_numbering *numbering);
+SW_API bool sw_numbering_add(sw_numbering *numbering, uint32_t number, const char *name);
+SW_API bool sw_numbering_add_pin(sw_numbering *numbering, uint32_t number, const char *pin);
+SW_API sw_numbering *sw_numbering_of(const sw_circuit *numbered); /* NULL: memory is out */
+/* By ascending number; valid until the numbering is added to or freed.  NULL when memory
+ * is out. */
+SW_API const sw_old_node *sw_numbering_nodes(sw_numbering *numbering, size_t *count);
+
 typedef struct sw_number_options {
     bool compact;
     const char *const *stated;  /* the user's own: "VCC=1" or "U1.3=7", NULL-terminated,

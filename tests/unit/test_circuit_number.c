@@ -146,28 +146,23 @@ static void numbers_do_not_depend_on_order_case_or_names(void **state) {
 
 /* ---- numbers that stay ---- */
 
-enum { MOST_OLD = 32 };
-typedef struct remembered {
+static void a_numbering_is_gathered_in_any_order(void **state) {
+    (void)state;
+    sw_numbering *n = sw_numbering_new();
+    assert_true(sw_numbering_add_pin(n, 7, "R2.1") && sw_numbering_add(n, 2, "VCC") &&
+                sw_numbering_add(n, 7, "out") && sw_numbering_add_pin(n, 7, "R1.1") &&
+                sw_numbering_add(n, 7, "other"));
     size_t count;
-    sw_old_node nodes[MOST_OLD];
-    const char *pins[MOST_OLD][8];
-    char text[MOST_OLD][8][12];
-} remembered;
-
-static void remember(const sw_circuit *c, remembered *old) {
-    old->count = c->node_count;
-    for (uint32_t i = 0; i < c->node_count; i++) {
-        const sw_node *node = &c->nodes[c->by_number[i].i];
-        for (uint32_t p = 0; p < node->pin_count; p++) {
-            const sw_pin *pin = &c->pins[c->node_pins[node->first_pin + p].i];
-            sw_buf text = SW_BUF_INIT;
-            sw_buf_printf(&text, "%s.%s", c->parts[pin->part.i].ref, pin->number);
-            strcpy(old->text[i][p], text.bytes);
-            sw_buf_free(&text);
-            old->pins[i][p] = old->text[i][p];
-        }
-        old->nodes[i] = (sw_old_node){node->number, node->name, old->pins[i], node->pin_count};
-    }
+    const sw_old_node *nodes = sw_numbering_nodes(n, &count);
+    assert_int_equal(count, 2);
+    assert_int_equal(nodes[0].number, 2);
+    assert_int_equal(nodes[0].pin_count, 0);
+    assert_string_equal(nodes[1].name, "out");
+    assert_int_equal(nodes[1].pin_count, 2);
+    assert_string_equal(nodes[1].pins[0], "R2.1");
+    assert_string_equal(nodes[1].pins[1], "R1.1");
+    sw_numbering_free(n);
+    sw_numbering_free(NULL);
 }
 
 static const char revision_1[] = /* A..F become 1..6, the lone pin 7 */
@@ -197,11 +192,13 @@ static void keep_and_check(const char *text, const sw_number_options *options,
     sw_diags *diags = sw_diags_new(NULL);
     sw_circuit *first = numbered(diags, revision_1);
     check_numbers(first, "1=A 2=B 3=C 4=D 5=E 6=F 7=R4.2");
-    remembered *old = calloc(1, sizeof *old);
-    remember(first, old);
+    sw_numbering *old = sw_numbering_of(first);
+    size_t count;
+    const sw_old_node *nodes = sw_numbering_nodes(old, &count);
+    assert_int_equal(count, 7);
     sw_circuit *now = test_circuit(diags, SW_STAGE_FITTED, text);
     sw_number_report *report = NULL;
-    assert_int_equal(sw_circuit_number_keep(now, old->nodes, old->count, options, diags, &report),
+    assert_int_equal(sw_circuit_number_keep(now, nodes, count, options, diags, &report),
                      SW_OK);
     check_numbers(now, numbers);
     check_report(report, report_text);
@@ -212,7 +209,7 @@ static void keep_and_check(const char *text, const sw_number_options *options,
     sw_number_report_free(report);
     sw_circuit_free(now);
     sw_circuit_free(first);
-    free(old);
+    sw_numbering_free(old);
     sw_diags_free(diags);
 }
 
@@ -309,8 +306,6 @@ static void every_allocation_may_fail(void **state) {
     (void)state;
     sw_diags *diags = sw_diags_new(NULL);
     sw_circuit *first = numbered(diags, revision_1);
-    remembered *old = calloc(1, sizeof *old);
-    remember(first, old);
     const char *const stated[] = {"F=1", NULL};
     sw_number_options options = {.stated = stated};
     for (long n = 0;; n++) {
@@ -318,9 +313,15 @@ static void every_allocation_may_fail(void **state) {
         sw_number_report *report = NULL;
         test_alloc_fail(n);
         sw_status status = sw_circuit_number(c, diags);
+        size_t count = 0;
+        sw_numbering *old = sw_numbering_of(first);
+        const sw_old_node *nodes = old ? sw_numbering_nodes(old, &count) : NULL;
+        if (!nodes)
+            status = SW_SYSTEM;
         if (status == SW_OK)
-            status = sw_circuit_number_keep(c, old->nodes, old->count, &options, diags, &report);
+            status = sw_circuit_number_keep(c, nodes, count, &options, diags, &report);
         bool failed = test_alloc_reset();
+        sw_numbering_free(old);
         sw_number_report_free(report);
         sw_circuit_free(c);
         if (!failed) {
@@ -330,7 +331,6 @@ static void every_allocation_may_fail(void **state) {
         }
         assert_int_equal(status, SW_SYSTEM);
     }
-    free(old);
     sw_circuit_free(first);
     sw_diags_free(diags);
 }
@@ -339,6 +339,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(numbers_by_the_stated_order),
         cmocka_unit_test(numbers_do_not_depend_on_order_case_or_names),
+        cmocka_unit_test(a_numbering_is_gathered_in_any_order),
         cmocka_unit_test(same_circuit_keeps_all),
         cmocka_unit_test(renamed_nodes_keep_their_numbers),
         cmocka_unit_test(new_nodes_come_after_all_old_ones),
