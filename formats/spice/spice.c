@@ -167,6 +167,8 @@ sw_status swi_spice_read(const sw_input *input, const sw_read_options *options, 
         deck.file_bytes = input->length;
         read_deck(&deck);
     }
+    if (deck.name.failed || deck.text.failed || deck.line.joined.failed)
+        swi_deck_out_of_memory(&deck);
     bool failed = deck.failed || deck.unreadable;
     free_deck(&deck);
     return failed ? SW_SYSTEM : sw_diags_of(diags, SW_ERROR) > errors ? SW_BAD_INPUT : SW_OK;

@@ -230,6 +230,8 @@ typedef struct swi_deck {
 void swi_deck_read_file(swi_deck *deck, uint32_t file, size_t start, const char *section,
                         sw_span asked);
 void swi_deck_out_of_memory(swi_deck *deck);
+/* Frees a scratch buffer; when it had failed, memory is out. */
+void swi_deck_drop(swi_deck *deck, sw_buf *buf);
 const char *swi_deck_text(swi_deck *deck, const char *text, size_t length); /* interned */
 /* A slice whose text lives as long as the deck. */
 swi_slice swi_deck_keep(swi_deck *deck, swi_slice slice);
@@ -306,8 +308,8 @@ void swi_branches_end(swi_deck *deck, const swi_branches *branches);
 void swi_row_take(swi_deck *deck, swi_slice line);
 /* A `*@` line makes this instance, or every instance of this subcircuit, one
  * part; names in full and as in the definition it stands in. */
-bool swi_row_names(const swi_deck *deck, const swi_scope *scope, const char *full,
-                   const char *local, const char *subcircuit);
+bool swi_row_names(swi_deck *deck, const swi_scope *scope, const char *full, const char *local,
+                   const char *subcircuit);
 /* A `*@` line leaves this element out. */
 bool swi_row_omits(const swi_deck *deck, const swi_scope *scope, const char *full,
                    const char *local);

@@ -33,6 +33,11 @@ void swi_deck_out_of_memory(swi_deck *deck) {
     deck->failed = true;
 }
 
+void swi_deck_drop(swi_deck *deck, sw_buf *buf) {
+    if (buf->failed) swi_deck_out_of_memory(deck);
+    sw_buf_free(buf);
+}
+
 const char *swi_deck_text(swi_deck *deck, const char *text, size_t length) {
     const char *kept = NULL;
     if (swi_utf8_valid(text, length)) {

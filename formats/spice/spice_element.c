@@ -155,7 +155,7 @@ void swi_element_options(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t
         i++;
     }
     if (words.length > 0 && !words.failed) property(deck, id, "spice.args", words.bytes, span);
-    sw_buf_free(&words);
+    swi_deck_drop(deck, &words);
 }
 
 /* ---- values of R, C and L ---- */

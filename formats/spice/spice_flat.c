@@ -176,15 +176,15 @@ static bool enter_instance(swi_deck *deck, swi_scope *outside, swi_scope *inside
         ports[i] = swi_scope_node(deck, outside, i + 1);
     inside->ports = ports;
     const char *path = swi_full_name(deck, outside, swi_token_slice(line, 0));
-    inside->path_length = strlen(path);
-    inside->path = sw_builder_text(deck->builder, path, inside->path_length);
+    inside->path = sw_builder_text(deck->builder, path, strlen(path));
+    inside->path_length = strlen(inside->path);
     size_t first = name_at + 1;
     while (first < line->count && !line->tokens[first].key)
         first++;
     setting_context context = {outside, inside};
     if (first < line->count)
         swi_params_each(deck, swi_line_rest(line, first), set_parameter, &context);
-    return inside->path != NULL && !deck->failed;
+    return !deck->failed;
 }
 
 static void take_apart(swi_deck *deck, swi_scope *scope, swi_def *def, swi_scope *holder,

@@ -6,7 +6,9 @@
  */
 #include "spice.h"
 
+#include <inttypes.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/num.h"
@@ -116,12 +118,13 @@ static double to_double(const char *text, decimal d, int exponent) {
     if (d.digits == 0) return 0;
     if (d.exact && shift >= 0 && shift <= 22) return (double)d.digits * powers[shift];
     if (d.exact && shift < 0 && shift >= -22) return (double)d.digits / powers[-shift];
+    /* Digits beyond the fifteenth are lost only in a text longer than any number. */
+    char plain[400];
+    bool whole = d.used < sizeof plain - 16;
+    int length = whole ? snprintf(plain, sizeof plain, "%.*se%d", (int)d.used, text, exponent)
+                       : snprintf(plain, sizeof plain, "%" PRIu64 "e%d", d.digits, shift);
     double value = 0;
-    sw_buf plain = SW_BUF_INIT;
-    sw_buf_put(&plain, text, d.used);
-    sw_buf_printf(&plain, "e%d", exponent);
-    if (!plain.failed) swi_real_read(plain.bytes, plain.length, &value);
-    sw_buf_free(&plain);
+    swi_real_read(plain, (size_t)length, &value);
     return value;
 }
 
@@ -181,57 +184,28 @@ bool swi_spice_value(const char *text, size_t length, double *value, bool *coded
     return true;
 }
 
-/* Digits and exponent of the shortest text that reads back to the value. */
-static size_t shortest(double value, char digits[20], int *exponent) {
-    sw_buf plain = SW_BUF_INIT;
-    swi_real_write(&plain, value);
-    size_t count = 0;
-    int point = 0, e = 0;
-    bool after = false;
-    for (size_t i = 0; i < plain.length; i++) {
-        char c = plain.bytes[i];
-        if (c == 'e' || c == 'E') {
-            read_exponent(plain.bytes + i, plain.length - i, &e);
-            break;
-        }
-        if (c == '.') after = true;
-        if (!swi_is_digit(c)) continue;
-        point += after ? 1 : 0;
-        if ((count > 0 || c != '0') && count < 20) digits[count++] = c;
-    }
-    sw_buf_free(&plain);
-    *exponent = e - point;
-    while (count > 1 && digits[count - 1] == '0') {
-        count--;
-        ++*exponent;
-    }
-    return count;
-}
-
 void swi_spice_put_number(sw_buf *out, double value) {
     static const char *const suffixes[] = {"f", "p", "n", "u", "m", "", "k", "MEG", "G", "T"};
-    char digits[20];
-    int exponent = 0;
     if (!isfinite(value) || value == 0) {
         sw_buf_puts(out, "0");
         return;
     }
     if (value < 0) sw_buf_putc(out, '-');
-    size_t count = shortest(fabs(value), digits, &exponent);
-    int top = exponent + (int)count - 1; /* power of the first digit */
+    swi_digits digits = swi_real_digits(fabs(value), 17);
+    int top = digits.point - 1; /* power of the first digit */
     int step = top >= 0 ? top / 3 : -((2 - top) / 3);
     step = step < -5 ? -5 : step > 4 ? 4 : step;
     int whole = top - 3 * step + 1; /* digits before the point */
     if (whole > 16 || whole < -6) { /* beyond the suffixes: an exponent reads better */
-        sw_buf_printf(out, "%.*se%d", (int)count, digits, exponent);
+        sw_buf_printf(out, "%.*se%d", digits.count, digits.d, digits.point - digits.count);
         return;
     }
     if (whole <= 0) sw_buf_puts(out, "0.");
     for (int i = whole; i < 0; i++)
         sw_buf_putc(out, '0');
-    for (int i = 0; i < (int)count || i < whole; i++) {
+    for (int i = 0; i < digits.count || i < whole; i++) {
         if (i == whole && i > 0) sw_buf_putc(out, '.');
-        sw_buf_putc(out, i < (int)count ? digits[i] : '0');
+        sw_buf_putc(out, i < digits.count ? digits.d[i] : '0');
     }
     sw_buf_puts(out, suffixes[step + 5]);
 }

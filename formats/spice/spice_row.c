@@ -106,11 +106,8 @@ static void note_whole(swi_deck *deck, const swi_def *def, const char *name) {
     }
     sw_buf key = SW_BUF_INIT;
     sw_buf_printf(&key, "%s:%s", def->path, name);
-    if (key.failed)
-        swi_deck_out_of_memory(deck);
-    else
-        swi_spice_put(deck, &deck->row_names, key.bytes, key.length, 0);
-    sw_buf_free(&key);
+    if (!key.failed) swi_spice_put(deck, &deck->row_names, key.bytes, key.length, 0);
+    swi_deck_drop(deck, &key);
 }
 
 void swi_row_take(swi_deck *deck, swi_slice line) {
@@ -139,19 +136,19 @@ void swi_row_take(swi_deck *deck, swi_slice line) {
     if (whole) note_whole(deck, def, row.name);
 }
 
-static bool noted(const swi_deck *deck, const swi_def *def, const char *name) {
+static bool noted(swi_deck *deck, const swi_def *def, const char *name) {
     bool found = false;
     sw_buf key = SW_BUF_INIT;
     sw_buf_printf(&key, "%s:%s", def->path, name);
     if (!key.failed) found = swi_spice_get(deck->row_names, key.bytes, key.length) != SW_NONE;
-    sw_buf_free(&key);
+    swi_deck_drop(deck, &key);
     for (size_t i = 0; i < deck->row_pattern_count && !found; i++)
         found = deck->row_patterns[i].def == def && swi_match(deck->row_patterns[i].name, name);
     return found;
 }
 
-bool swi_row_names(const swi_deck *deck, const swi_scope *scope, const char *full,
-                   const char *local, const char *subcircuit) {
+bool swi_row_names(swi_deck *deck, const swi_scope *scope, const char *full, const char *local,
+                   const char *subcircuit) {
     if (deck->row_names == NULL && deck->row_pattern_count == 0) return false;
     if (noted(deck, deck->root, full)) return true;
     /* A line in a definition speaks of the instances there by their own names. */

@@ -31,7 +31,7 @@ swi_def *swi_def_new(swi_deck *deck, const char *name, swi_def *outer, sw_span s
         sw_buf path = SW_BUF_INIT;
         sw_buf_printf(&path, "%s.%s", outer->path, name);
         def->path = path.failed ? name : swi_deck_text(deck, path.bytes, path.length);
-        sw_buf_free(&path);
+        swi_deck_drop(deck, &path);
     }
     return deck->failed ? NULL : def;
 }

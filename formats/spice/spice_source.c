@@ -141,7 +141,7 @@ void swi_element_text(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t fi
     else if (out.length > 0)
         sw_builder_part_at(deck->builder, id)->value =
             sw_builder_text(deck->builder, out.bytes + dc, out.length - dc);
-    sw_buf_free(&out);
+    swi_deck_drop(deck, &out);
 }
 
 /* ---- controlled sources ---- */
@@ -159,7 +159,7 @@ static void controls_property(swi_deck *deck, swi_scope *scope, sw_part_id id, s
     else if (names.length > 0)
         sw_builder_property(deck->builder, SW_OWNER_PART, id.i, "spice.control", names.bytes,
                             swi_token_span(&deck->line, first));
-    sw_buf_free(&names);
+    swi_deck_drop(deck, &names);
 }
 
 /* "POLY(2)" at a token: the number of its controls, 0 when it is not there. */
@@ -257,7 +257,7 @@ void swi_element_coupling(swi_deck *deck, swi_scope *scope) {
     if (!names.failed)
         sw_builder_property(deck->builder, SW_OWNER_PART, id.i, "spice.control", names.bytes,
                             swi_token_span(line, 1));
-    sw_buf_free(&names);
+    swi_deck_drop(deck, &names);
     swi_element_text(deck, scope, id, last);
     swi_element_end(deck, scope, id);
 }

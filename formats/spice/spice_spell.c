@@ -41,6 +41,11 @@ bool swi_spells_text(const char *text) {
     return braces == 0 && !single && !twice;
 }
 
+void swi_drop(swi_writer *w, sw_buf *buf) {
+    w->failed = w->failed || buf->failed;
+    sw_buf_free(buf);
+}
+
 /* The text with `_` for what a word cannot hold. */
 static void put_plain(sw_buf *out, const char *text) {
     for (size_t i = 0; text[i] != '\0'; i++)
@@ -62,7 +67,7 @@ const char *swi_spell(swi_writer *w, swi_map *taken, const char *before, const c
     }
     const char *kept = NULL;
     if (!name.failed && !failed) kept = swi_arena_text(w->arena, name.bytes, name.length);
-    sw_buf_free(&name);
+    swi_drop(w, &name);
     w->failed = w->failed || kept == NULL;
     return kept != NULL ? kept : "";
 }

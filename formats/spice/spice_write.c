@@ -104,7 +104,7 @@ static const char *nameless_stub(swi_writer *w, uint32_t part) {
         sw_buf_printf(&key, "%s%zu", SWI_PLACEHOLDER, w->stub_count + 1);
         add_stub(w, key.failed ? "" : swi_arena_text(w->arena, key.bytes, key.length), part);
     }
-    sw_buf_free(&key);
+    swi_drop(w, &key);
     return w->failed ? "" : w->stubs[i].name;
 }
 
@@ -171,7 +171,7 @@ static void put_parameters(swi_writer *w, const sw_model *model) {
     if (model->text[0] != '\0') sw_buf_printf(&text, "(%s)", model->text);
     w->failed = w->failed || text.failed;
     swi_put_text(w, text.bytes != NULL ? text.bytes : "");
-    sw_buf_free(&text);
+    swi_drop(w, &text);
 }
 
 /* Models of one name and different text get the name of their subcircuit too. */
@@ -190,7 +190,7 @@ static void write_models(swi_writer *w) {
         sw_buf name = SW_BUF_INIT;
         sw_buf_printf(&name, same != i ? "%s.%s" : "%s", model->name, model->path);
         w->models[i] = swi_spell(w, taken, "", name.bytes != NULL ? name.bytes : "");
-        sw_buf_free(&name);
+        swi_drop(w, &name);
         if (same != i)
             sw_diag_add(w->diags, SW_D_SPICE_WRITE_MODEL, model->span,
                         "the model %s of %s is written %s, for there is another of its name",
@@ -220,7 +220,7 @@ static void write_head(swi_writer *w) {
     sw_buf_printf(w->out, "*%s%s\n", title.length > 0 ? " " : "",
                   title.bytes != NULL ? title.bytes : "");
     w->failed = w->failed || title.failed;
-    sw_buf_free(&title);
+    swi_drop(w, &title);
     for (uint32_t i = 0; i < c->property_count; i++) {
         if (c->properties[i].owner != SW_OWNER_CIRCUIT ||
             strcmp(c->properties[i].key, "spice.card") != 0)
@@ -258,7 +258,7 @@ static void write_row(swi_writer *w, const sw_row *row) {
         if (cells[i].value[0] != '\0') swi_put_cell(w, cells[i].key, cells[i].value);
     sw_buf_putc(w->out, '\n');
     w->failed = w->failed || full.failed;
-    sw_buf_free(&full);
+    swi_drop(w, &full);
 }
 
 /* ---- what a deck cannot keep ---- */

@@ -36,6 +36,8 @@ typedef struct swi_writer {
 } swi_writer;
 
 /* ---- spice_spell.c ---- */
+/* Frees a scratch buffer; when it had failed, so has the writing. */
+void swi_drop(swi_writer *w, sw_buf *buf);
 bool swi_spells_word(const char *text);
 bool swi_spells_text(const char *text);
 /* `before` and the text as a word that is not taken yet, without case. */

@@ -83,7 +83,7 @@ static void put_source_text(swi_writer *w, const char *text) {
     }
     w->failed = w->failed || out.failed;
     if (out.length > 0 && !out.failed) swi_put_text(w, out.bytes);
-    sw_buf_free(&out);
+    swi_drop(w, &out);
 }
 
 static void put_controls(swi_writer *w, uint32_t part, bool couples) {
@@ -96,14 +96,14 @@ static void put_controls(swi_writer *w, uint32_t part, bool couples) {
         sw_buf poly = SW_BUF_INIT;
         sw_buf_printf(&poly, "POLY(%zu)", count);
         swi_put_string(w, poly.bytes != NULL ? poly.bytes : "");
-        sw_buf_free(&poly);
+        swi_drop(w, &poly);
     }
     while (*at != '\0') {
         size_t length = strcspn(at, " ");
         sw_buf name = SW_BUF_INIT;
         put_named(w, &name, at, length);
         swi_put_string(w, name.bytes != NULL ? name.bytes : "");
-        sw_buf_free(&name);
+        swi_drop(w, &name);
         at += length + (at[length] == ' ' ? 1 : 0);
     }
 }
@@ -168,7 +168,7 @@ static bool put_value(swi_writer *w, uint32_t part) {
         same = text.bytes != NULL && strcmp(text.bytes, p->value) == 0;
     }
     w->failed = w->failed || text.failed;
-    sw_buf_free(&text);
+    swi_drop(w, &text);
     return same;
 }
 
@@ -183,7 +183,7 @@ static bool put_text_value(swi_writer *w, const sw_part *p) {
         sw_buf text = SW_BUF_INIT;
         swi_spice_put_number(&text, value);
         same = text.bytes != NULL && strcmp(text.bytes, p->value) == 0;
-        sw_buf_free(&text);
+        swi_drop(w, &text);
     }
     return same;
 }
@@ -217,7 +217,7 @@ static void put_options(swi_writer *w, uint32_t part) {
         sw_buf_printf(&text, "%s=%s", property->key + 6, property->value);
         swi_put_text(w, text.bytes != NULL ? text.bytes : "");
         w->failed = w->failed || text.failed;
-        sw_buf_free(&text);
+        swi_drop(w, &text);
     }
 }
 
@@ -244,7 +244,7 @@ static void put_element_nodes(swi_writer *w, uint32_t part, const swi_letter *fo
             sw_buf poly = SW_BUF_INIT;
             sw_buf_printf(&poly, "POLY(%u)", p->pin_count / 2 - 1);
             swi_put_string(w, poly.bytes != NULL ? poly.bytes : "");
-            sw_buf_free(&poly);
+            swi_drop(w, &poly);
         }
         put_node(w, form != NULL ? pin_called(w, part, form->names[i]) : pin_at(w, part, i));
     }
