@@ -32,10 +32,10 @@ typedef enum sw_rail { SW_RAIL_NONE, SW_RAIL_POSITIVE, SW_RAIL_GROUND, SW_RAIL_N
 /* What a part is, one letter as in decks (Berkeley SPICE3 manual 3), so that a
  * kind from any format means the same: R C L resistor, capacitor, inductor; D
  * diode (also LED); Q J M Z transistors; V I sources; X subcircuit or IC;
- * E F G H B controlled sources; S W switches; T O U lines; K coupling; 'P' a
- * preset or potentiometer; 'N' a terminal pin or connector; 'Y' a crystal, 'f' a
- * fuse, 'z' a buzzer; '?' not known (readers of formats that state no kinds go by the
- * reference, sw_ref_kind, and so does fit). */
+ * E F G H B controlled sources; S W switches; T O U lines; K coupling.  Beside
+ * those of decks: 'P' a preset or potentiometer; 'N' a terminal pin or connector;
+ * 'Y' a crystal, 'f' a fuse, 'z' a buzzer; '?' not known (of a format that states
+ * no kinds: fit then goes by the reference, sw_ref_kind). */
 typedef struct sw_part {
     const char *ref;
     const char *value;
@@ -319,7 +319,7 @@ SW_API void sw_budget_write(const sw_circuit *fitted, const sw_budget *budget, s
 
 /* The kind that a reference's letters suggest (class letters of IEEE 315 and what
  * people write besides), '?' when they suggest none: "R1" 'R', "LED2" 'D',
- * "RV1" 'P', "U3" 'X', "J1" 'N', "BT1" 'V'. */
+ * "RV1" 'P', "U3" 'X', "J1" 'N', "BT1" 'V', "BZ1" 'z'. */
 SW_API char sw_ref_kind(const char *ref);
 
 /* ---- two circuits compared ---- */

@@ -169,6 +169,8 @@ bool swi_fit_map_supply(swi_fit *fit, const swi_group *group, const swi_member *
 int swi_fit_find_pin(const swi_group *group, const char *text, size_t length, unsigned unit);
 
 /* ---- fit_rails.c ---- */
+/* Positive or negative by its name alone; ground is swi_is_ground_name. */
+sw_rail swi_rail_of_name(const char *name);
 void swi_fit_rails(swi_fit *fit);
 
 /* ---- fit_emit.c, fit_report.c ---- */

@@ -91,6 +91,12 @@ static bool is_ammeter(swi_fit *fit, const swi_member *m) {
     return false;
 }
 
+/* Of two nodes that become one, a rail's name is the one to keep. */
+static int name_weight(const swi_fit *fit, uint32_t node) {
+    const char *name = swi_fit_node_name(fit, node);
+    return swi_is_ground_name(name) ? 2 : swi_rail_of_name(name) != SW_RAIL_NONE;
+}
+
 void swi_fit_ammeter(swi_fit *fit, swi_member *m) {
     if (m->fate != SWI_SOURCE || m->kind != 'V' || !is_ammeter(fit, m))
         return;
@@ -104,7 +110,7 @@ void swi_fit_ammeter(swi_fit *fit, swi_member *m) {
                 "the board", m->part->ref, swi_fit_node_name(fit, a), swi_fit_node_name(fit, b));
     swi_fit_note(fit, m, SWI_CAT(fit, "0 V: joins ", swi_fit_node_name(fit, a), " and ",
                                  swi_fit_node_name(fit, b)));
-    bool keep_b = node_is_ground(fit, b);
+    bool keep_b = name_weight(fit, b) > name_weight(fit, a);
     fit->join[keep_b ? a : b] = keep_b ? b : a;
 }
 

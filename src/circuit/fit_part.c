@@ -320,8 +320,7 @@ static bool is_polarised(const swi_group *g) {
 
 static void make_part(swi_fit *fit, const swi_group *g, const swi_made_pin *pins) {
     const swi_member *first = &fit->members[g->first];
-    swi_made *made = swi_fit_made(fit, g->ref, strchr("Yfz", g->kind) ? '?' : g->kind,
-                                  first->part->span, g->first);
+    swi_made *made = swi_fit_made(fit, g->ref, g->kind, first->part->span, g->first);
     if (!made)
         return;
     made->part.value = g->value;

@@ -98,7 +98,7 @@ static double volts_of_name(const char *name) {
     return *name ? 0 : sign * (whole + part);
 }
 
-static sw_rail rail_of_name(const char *name) {
+sw_rail swi_rail_of_name(const char *name) {
     static const char *const positive[] = {"VCC", "VDD", "V+", "VBAT"};
     static const char *const negative[] = {"VEE", "V-"};
     for (size_t i = 0; i < sizeof positive / sizeof *positive; i++)
@@ -123,7 +123,7 @@ static void rails_by_name(swi_fit *fit, bool ground) {
             continue;
         if (ground && swi_is_ground_name(name))
             mark(fit, node, SW_RAIL_GROUND, SWI_CAT(fit, "called ", name));
-        sw_rail rail = ground ? SW_RAIL_NONE : rail_of_name(name);
+        sw_rail rail = ground ? SW_RAIL_NONE : swi_rail_of_name(name);
         if (rail != SW_RAIL_NONE)
             mark(fit, node, rail, SWI_CAT(fit, "called ", name));
         if (!ground && fit->marks[node].volts == 0)
@@ -144,7 +144,7 @@ static void rail_by_pin(swi_fit *fit, const sw_part *part, const swi_made_pin *p
                         sw_pin_type type, sw_rail rail) {
     if (pin->type != type || !pin->stated)
         return;
-    sw_rail by_name = is_named(fit, pin->node) ? rail_of_name(swi_fit_node_name(fit, pin->node))
+    sw_rail by_name = is_named(fit, pin->node) ? swi_rail_of_name(swi_fit_node_name(fit, pin->node))
                                                : SW_RAIL_NONE;
     if (type == SW_PIN_POWER_NEGATIVE && by_name == SW_RAIL_NEGATIVE)
         rail = SW_RAIL_NEGATIVE;

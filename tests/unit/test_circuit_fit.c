@@ -355,8 +355,8 @@ static void battery_switch_and_loudspeaker_off_board(void **state) {
                     "R1 R 1k - - 1=VCC 2=OUT\nX9 X - BATTERY - +=BATT -=0\n"
                     "@ S1 place=off\n@ R9 ref=LS1 place=off\n@ X9 ref=B1 place=off\n");
     /* one terminal pin a node for all sources, the ammeter's nodes one */
-    check_refs(&f, "0V B1.+ B1.- BATT LS1.1 LS1.2 R1 S1.1 S1.2 SWD");
-    check_part(&f, "R1 RES-0.25W//1k 1=SWD 2=OUT");
+    check_refs(&f, "0V B1.+ B1.- BATT LS1.1 LS1.2 R1 S1.1 S1.2 VCC");
+    check_part(&f, "R1 RES-0.25W//1k 1=VCC 2=OUT");
     check_part(&f, "0V PIN-1//9 1=0");
     assert_int_equal(test_count(f.diags, SW_D_FIT_AMMETER), 1);
     assert_int_equal(sw_circuit_node(f.c, "VCC").i, sw_circuit_node(f.c, "SWD").i);
