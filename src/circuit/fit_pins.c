@@ -242,7 +242,26 @@ static void report_lost(mapping *m, uint32_t i) {
     fail(m);
 }
 
+/* No example to copy where the device's own names tell more. */
+static void report_order_of_known(mapping *m) {
+    const sw_part *part = m->member->part;
+    sw_buf list = SW_BUF_INIT;
+    list_pins(m, &list);
+    sw_diag_add(m->fit->diags, SW_D_FIT_PIN_ORDER, part->span,
+                "the nodes of %s (%s) are not named, so nobody says which pins of the device they "
+                "are: state pins= with one of these for each node, in the line's order%s: %s",
+                part->ref, m->group->known->name,
+                m->group->known->unit_count > 1 ? " (and unit= for one unit of it)" : "",
+                list.bytes ? list.bytes : "");
+    sw_buf_free(&list);
+    fail(m);
+}
+
 static void report_order(mapping *m) {
+    if (m->group->known) {
+        report_order_of_known(m);
+        return;
+    }
     const sw_part *part = m->member->part;
     const char *device = *m->member->device ? m->member->device : part->value;
     sw_buf nodes = SW_BUF_INIT, example = SW_BUF_INIT;
