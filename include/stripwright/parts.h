@@ -113,6 +113,15 @@ SW_API const sw_package *sw_library_package_at(const sw_library *library, size_t
 SW_API size_t sw_library_device_count(const sw_library *library);
 SW_API const sw_device *sw_library_device_at(const sw_library *library, size_t index);
 
+/* A size of stripboard as it is sold. */
+typedef struct sw_stock {
+    const char *name;          /* "24 × 37" */
+    uint16_t strips, columns;
+    const char *note, *source; /* note: outer size, "64 × 95 mm" */
+} sw_stock;
+SW_API size_t sw_library_stock_count(const sw_library *library);
+SW_API const sw_stock *sw_library_stock_at(const sw_library *library, size_t index); /* by natural order of name */
+
 /* Lead positions relative to the FIRST pin's lead, pin order, for a turn (0, 90,
  * 180, 270) and, for a PAIR, a span in pitches (ignored otherwise; 0: usual).
  * `out` has room for pin_count. */

@@ -13,5 +13,6 @@
 #include <stripwright/board.h>
 #include <stripwright/layout.h>
 #include <stripwright/format.h>
+#include <stripwright/papers.h>
 
 #endif

@@ -96,7 +96,8 @@ sw_library *sw_library_new_empty(void) {
     if (library->arena)
         library->texts = swi_interner_new(library->arena);
     if (!library->texts || !shelf_set_up(&library->packages, library->arena) ||
-        !shelf_set_up(&library->devices, library->arena)) {
+        !shelf_set_up(&library->devices, library->arena) ||
+        !shelf_set_up(&library->stock, library->arena)) {
         sw_library_free(library);
         return NULL;
     }
@@ -108,6 +109,7 @@ void sw_library_free(sw_library *library) {
         return;
     shelf_free(&library->packages);
     shelf_free(&library->devices);
+    shelf_free(&library->stock);
     free(library->rules);
     free(library->families);
     swi_interner_free(library->texts);

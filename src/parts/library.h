@@ -10,7 +10,7 @@
  * over its slot and the aliases that lead there. */
 typedef struct swi_shelf {
     swi_map *names, *aliases; /* to slots */
-    const void **slots;       /* sw_package or sw_device */
+    const void **slots;       /* sw_package, sw_device or sw_stock */
     size_t slot_count, slot_capacity;
     const void **sorted;      /* those with a row of their own, by natural order of name */
     size_t count, capacity;
@@ -30,7 +30,7 @@ typedef struct swi_family {
 struct sw_library {
     swi_arena *arena;
     swi_interner *texts;
-    swi_shelf packages, devices;
+    swi_shelf packages, devices, stock;
     swi_pin_rule *rules;
     size_t rule_count, rule_capacity;
     swi_family *families; /* longest prefix first */
@@ -41,7 +41,8 @@ struct sw_library {
 typedef enum swi_column {
     SWI_NAME, SWI_FORM, SWI_TURNS, SWI_SHAPE, SWI_ALONG, SWI_ACROSS, SWI_HEIGHT, SWI_UNDER,
     SWI_JOINED, SWI_SOURCE, SWI_ALIAS, SWI_PART, SWI_PACKAGE, SWI_PINS_LISTED, SWI_PINOUT,
-    SWI_NOTE, SWI_TYPES, SWI_PIN, SWI_TYPE, SWI_PREFIX, SWI_AS, SWI_COLUMNS
+    SWI_NOTE, SWI_TYPES, SWI_PIN, SWI_TYPE, SWI_PREFIX, SWI_AS, SWI_STRIPS, SWI_HOLES,
+    SWI_COLUMNS
 } swi_column;
 
 /* A table being read: the columns that its header names, and the current row. */
@@ -70,6 +71,7 @@ sw_status swi_package_row(const swi_table *table);
 sw_status swi_device_row(const swi_table *table);
 sw_status swi_rule_row(const swi_table *table);
 sw_status swi_family_row(const swi_table *table);
+sw_status swi_stock_row(const swi_table *table);
 
 /* The type that the rules give a name (without its unit's digit). */
 sw_pin_type swi_pin_type_of(const sw_library *library, const char *name);

@@ -1,4 +1,4 @@
-/* src/parts/table.c: tables of packages, devices, pin names and families. */
+/* src/parts/table.c: tables of packages, devices, pin names, families and stock. */
 #include "library.h"
 
 #include "base/fault.h"
@@ -18,7 +18,8 @@ static const char *const column_names[SWI_COLUMNS] = {
     [SWI_PINOUT] = "pinout",       [SWI_NOTE] = "note",
     [SWI_TYPES] = "types",         [SWI_PIN] = "pin",
     [SWI_TYPE] = "type",           [SWI_PREFIX] = "prefix",
-    [SWI_AS] = "as",
+    [SWI_AS] = "as",               [SWI_STRIPS] = "strips",
+    [SWI_HOLES] = "holes",
 };
 
 /* A table is what its header must have. */
@@ -33,6 +34,7 @@ static const kind kinds[] = {
     {{SWI_PART, SWI_PACKAGE, SWI_PINOUT}, 3, swi_device_row},
     {{SWI_PIN, SWI_TYPE}, 2, swi_rule_row},
     {{SWI_PREFIX, SWI_AS}, 2, swi_family_row},
+    {{SWI_NAME, SWI_STRIPS, SWI_HOLES}, 3, swi_stock_row},
 };
 
 sw_span swi_piece(const swi_csv_field *cell, const char *from, size_t length) {
