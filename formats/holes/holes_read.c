@@ -161,6 +161,10 @@ static uint32_t part_of(reading *r, const char *ref) {
         r->memory = r->memory && !failed;
         return at;
     }
+    const sw_limits *limits = sw_diags_limits(r->diags);
+    if (r->part_count == limits->parts)
+        sw_diag_add(r->diags, SW_D_LIMIT_PARTS, r->row, "there are more than %u parts",
+                    (unsigned)limits->parts);
     const char *text = sw_plan_text(r->plan, ref);
     if (text == NULL || !SWI_GROW(r->parts, r->part_room, r->part_count + 1)) {
         r->memory = false;
@@ -188,7 +192,10 @@ static void read_lead(reading *r) {
         return;
     }
     r->leads[r->lead_count++] = (row_lead){part, lead};
-    r->parts[part].leads++;
+    uint32_t most = sw_diags_limits(r->diags)->pins_per_part;
+    if (r->parts[part].leads++ == most)
+        sw_diag_add(r->diags, SW_D_LIMIT_PINS, r->row, "%s has more than %u leads",
+                    r->parts[part].ref, (unsigned)most);
 }
 
 /* A cut at a hole, or with a knife between two neighbours. */

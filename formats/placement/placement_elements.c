@@ -198,6 +198,10 @@ static void read_node(swi_reading *r) {
     if (rail != NULL && !swi_placement_rail(rail, &node.rail))
         bad_value(r, "rail", rail, "positive, ground or negative");
     own(r, "node", number == NULL ? "" : number);
+    uint32_t most = sw_diags_limits(r->diags)->nodes;
+    if (r->plan->node_count == most)
+        sw_diag_add(r->diags, SW_D_LIMIT_NODES, swi_tag_span(r), "there are more than %u nodes",
+                    (unsigned)most);
     r->memory = sw_plan_add_node(r->plan, node) && r->memory;
 }
 
@@ -210,6 +214,10 @@ static void read_part(swi_reading *r) {
     if (turn != NULL && !swi_placement_turn(turn, &part.turn))
         bad_value(r, "turn", turn, "0, 90, 180 or 270");
     own(r, "part", part.ref);
+    uint32_t most = sw_diags_limits(r->diags)->parts;
+    if (r->plan->part_count == most)
+        sw_diag_add(r->diags, SW_D_LIMIT_PARTS, part.span, "there are more than %u parts",
+                    (unsigned)most);
     r->memory = sw_plan_add_part(r->plan, part) && r->memory;
 }
 
@@ -218,6 +226,10 @@ static void read_lead(swi_reading *r) {
                          .span = swi_tag_span(r)};
     if (get(r, LEAD, "node") != NULL)
         lead.node = (uint32_t)get_count(r, LEAD, "node", 9, 1);
+    uint32_t most = sw_diags_limits(r->diags)->pins_per_part;
+    if (r->plan->parts[r->plan->part_count - 1].lead_count == most)
+        sw_diag_add(r->diags, SW_D_LIMIT_PINS, lead.span, "a part has more than %u leads",
+                    (unsigned)most);
     sw_buf owner = SW_BUF_INIT;
     sw_buf_printf(&owner, "lead %s.%s", r->plan->parts[r->plan->part_count - 1].ref, lead.pin);
     owner_text(r, &owner);

@@ -164,7 +164,8 @@ typedef struct sw_fault {
     sw_mend fix;             /* the same, to be applied */
 } sw_fault;
 typedef struct sw_check_report {
-    uint32_t fault_count, error_count;
+    uint32_t fault_count;    /* at most 10000 are kept */
+    uint32_t error_count;    /* all */
     sw_fault *faults;
     struct swi_arena *memory;
 } sw_check_report;

@@ -16,6 +16,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Findings kept; errors beyond are only counted. */
+enum { MOST_FAULTS = 10000 };
+
 static const char *write_words(swi_check *check, const char *format, va_list arguments) {
     va_list again;
     if (!check->words)
@@ -66,6 +69,9 @@ uint32_t swi_net_number(const swi_check *check, uint32_t net) {
 
 void swi_fault(swi_check *check, sw_diag_id id, sw_fault about, sw_span span,
                const char *format, ...) {
+    check->error_count += sw_diag_severity(id) == SW_ERROR ? 1 : 0;
+    if (check->fault_count >= MOST_FAULTS)
+        return;
     if (!SWI_GROW(check->faults, check->fault_room, check->fault_count + 1) ||
         !SWI_GROW(check->spans, check->span_room, check->fault_count + 1)) {
         check->failed = true;
@@ -83,7 +89,6 @@ void swi_fault(swi_check *check, sw_diag_id id, sw_fault about, sw_span span,
     about.fix = (sw_mend){.ref = "", .pin = ""};
     check->spans[check->fault_count] = span;
     check->faults[check->fault_count++] = about;
-    check->error_count += about.severity == SW_ERROR ? 1 : 0;
 }
 
 /* A board of no size has no holes to speak of. */

@@ -59,14 +59,31 @@ static int compare_moves(const void *a, const void *b) {
     return order != 0 ? order : (int)p->change - (int)q->change;
 }
 
-static bool compare_part_lists(sw_plan_difference *d, const sw_plan *was, const sw_plan *is) {
+/* Parts of a plan by reference, without case; NULL when memory is out. */
+static swi_map *index_parts(swi_arena *arena, const sw_plan *plan) {
+    swi_map *map = swi_map_new(arena, true);
+    bool failed = false;
+    for (uint32_t i = 0; map != NULL && i < plan->part_count; i++)
+        swi_map_add(map, plan->parts[i].ref, strlen(plan->parts[i].ref), i, &failed);
+    if (!failed)
+        return map;
+    swi_map_free(map);
+    return NULL;
+}
+
+static uint32_t find_in(const swi_map *map, const char *ref) {
+    return swi_map_get(map, ref, strlen(ref), SW_NONE);
+}
+
+static bool compare_part_lists(sw_plan_difference *d, const sw_plan *was, const swi_map *had,
+                               const sw_plan *is, const swi_map *has) {
     d->moves = swi_arena_array(d->memory, (size_t)was->part_count + is->part_count + 1,
                                sizeof *d->moves);
     if (d->moves == NULL)
         return false;
     for (uint32_t i = 0; i < was->part_count; i++) {
         const sw_plan_part *part = &was->parts[i];
-        uint32_t other = swi_plan_find_part(is, part->ref);
+        uint32_t other = find_in(has, part->ref);
         sw_plan_move *move = &d->moves[d->move_count];
         if (other != SW_NONE) {
             d->move_count += moved(was, part, is, &is->parts[other], move) ? 1 : 0;
@@ -79,7 +96,7 @@ static bool compare_part_lists(sw_plan_difference *d, const sw_plan *was, const 
     }
     for (uint32_t i = 0; i < is->part_count; i++) {
         const sw_plan_part *part = &is->parts[i];
-        if (swi_plan_find_part(was, part->ref) == SW_NONE)
+        if (find_in(had, part->ref) == SW_NONE)
             d->moves[d->move_count++] =
                 (sw_plan_move){.change = SW_PLAN_ADDED, .ref = part->ref, .was = SWI_NO_HOLE,
                                .is = first_lead(is, part), .was_turn = -1,
@@ -143,7 +160,11 @@ static bool only_links(swi_arena *arena, const sw_plan *a, const sw_plan *b, sw_
 }
 
 static bool work_out(sw_plan_difference *d, const sw_plan *was, const sw_plan *is) {
-    return compare_part_lists(d, was, is) &&
+    swi_map *had = index_parts(d->memory, was), *has = index_parts(d->memory, is);
+    bool parts = had != NULL && has != NULL && compare_part_lists(d, was, had, is, has);
+    swi_map_free(had);
+    swi_map_free(has);
+    return parts &&
            only_cuts(d->memory, is, was, &d->added_cuts, &d->cuts_added) &&
            only_cuts(d->memory, was, is, &d->gone_cuts, &d->cuts_gone) &&
            only_links(d->memory, is, was, &d->added_links, &d->links_added) &&

@@ -19,7 +19,7 @@ typedef struct swi_mender {
     swi_check *check;
     swi_candidate *list;
     size_t count, room;
-    bool *part_seen, *link_seen, *cut_seen; /* each is proposed for once */
+    bool *part_seen, *link_seen, *cut_seen, *copper_seen; /* each is proposed for once */
     bool *taken;             /* holes with a lead or link end */
 } swi_mender;
 

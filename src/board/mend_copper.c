@@ -159,27 +159,23 @@ void swi_propose_for_link(swi_mender *m, uint32_t index) {
         }
 }
 
-/* Whether a cut ends the segment. */
-static bool ends(const sw_cut *cut, const sw_segment *segment) {
-    int column = cut->hole.column;
-    if (cut->hole.strip != segment->strip)
-        return false;
-    return cut->knife ? column == segment->last || column + 1 == segment->first
-                      : column == segment->first - 1 || column == segment->last + 1;
+/* Whether the copper is on either side of the cut. */
+static bool ends(const swi_check *check, const sw_cut *cut, uint32_t copper) {
+    return copper_at(check, beside(cut->hole, cut->knife ? 0 : -1)) == copper ||
+           copper_at(check, beside(cut->hole, 1)) == copper;
 }
 
 void swi_propose_for_copper(swi_mender *m, sw_hole hole) {
     const swi_check *check = m->check;
     uint32_t copper = copper_at(check, hole);
-    if (copper == SW_NONE)
+    if (copper == SW_NONE || m->copper_seen[copper])
         return;
+    m->copper_seen[copper] = true;
     for (uint32_t i = 0; i < check->plan->link_count; i++)
         if (copper_at(check, check->plan->links[i].from) == copper ||
             copper_at(check, check->plan->links[i].to) == copper)
             swi_propose_for_link(m, i);
-    for (uint32_t s = 0; s < check->copper->segment_count; s++)
-        for (uint32_t i = 0; check->copper->segments[s].copper == copper &&
-                             i < check->plan->cut_count; i++)
-            if (ends(&check->plan->cuts[i], &check->copper->segments[s]))
-                swi_propose_for_cut(m, i);
+    for (uint32_t i = 0; i < check->plan->cut_count; i++)
+        if (ends(check, &check->plan->cuts[i], copper))
+            swi_propose_for_cut(m, i);
 }

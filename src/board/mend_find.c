@@ -10,7 +10,7 @@
 #include <string.h>
 
 enum { MOST_ERRORS = 24,     /* a plan with more wants drawing anew */
-       MOST_TRIALS = 1500, LEAST_TRIALS = 100,
+       MOST_TRIALS = 1500, LEAST_TRIALS = 20,
        LARGE_NODE = 16, SMALL_PIECE = 2 }; /* leads */
 #define TRIAL_WORK 60000000u  /* pairs of things and holes looked at in all trials */
 
@@ -303,9 +303,10 @@ static bool open_mender(swi_mender *m, swi_check *check) {
     m->part_seen = calloc((size_t)plan->part_count + 1, sizeof *m->part_seen);
     m->link_seen = calloc((size_t)plan->link_count + 1, sizeof *m->link_seen);
     m->cut_seen = calloc((size_t)plan->cut_count + 1, sizeof *m->cut_seen);
+    m->copper_seen = calloc((size_t)check->copper->copper_count + 1, sizeof *m->copper_seen);
     m->taken = calloc((size_t)plan->strips * (size_t)plan->columns + 1, sizeof *m->taken);
     return m->part_seen != NULL && m->link_seen != NULL && m->cut_seen != NULL &&
-           m->taken != NULL;
+           m->copper_seen != NULL && m->taken != NULL;
 }
 
 static void close_mender(swi_mender *m) {
@@ -313,6 +314,7 @@ static void close_mender(swi_mender *m) {
     free(m->part_seen);
     free(m->link_seen);
     free(m->cut_seen);
+    free(m->copper_seen);
     free(m->taken);
 }
 

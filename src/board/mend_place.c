@@ -4,7 +4,8 @@
 #include <stdlib.h>
 
 enum { STATE_TURN = 5, PLACE = 35, NEW_PLACE = 55,
-       MOST_PLACES = 40 };   /* proposed for one part */
+       MOST_PLACES = 40,     /* proposed for one part */
+       LARGE_BOARD = 20000, AROUND = 30 };
 
 /* What a part is placed by. */
 typedef struct placing {
@@ -88,21 +89,42 @@ static void try_place(placing *p, sw_mend mend) {
     keep_nearest(p, mend, work);
 }
 
-static void try_all_places(placing *p) {
+/* The holes that the first pin is tried in: all, but on a large board, when the part is
+ * there already, those around it. */
+typedef struct window { int top, left, bottom, right; } window;
+
+static window window_of(const placing *p) {
     const sw_plan *plan = p->m->check->plan;
+    window w = {0, 0, plan->strips, plan->columns};
+    sw_hole now = p->part == SW_NONE ? SWI_NO_HOLE : p->m->check->parts[p->part].by_pin[0];
+    if ((long)plan->strips * plan->columns <= LARGE_BOARD || !swi_on_board(plan, now))
+        return w;
+    w.top = now.strip > AROUND ? now.strip - AROUND : 0;
+    w.left = now.column > AROUND ? now.column - AROUND : 0;
+    w.bottom = now.strip + AROUND < plan->strips ? now.strip + AROUND : plan->strips;
+    w.right = now.column + AROUND < plan->columns ? now.column + AROUND : plan->columns;
+    return w;
+}
+
+static void try_window(placing *p, const window *w, sw_mend mend) {
+    for (int strip = w->top; strip < w->bottom; strip++)
+        for (int column = w->left; column < w->right; column++) {
+            mend.a = (sw_hole){(int16_t)strip, (int16_t)column};
+            try_place(p, mend);
+        }
+}
+
+static void try_all_places(placing *p) {
     bool pair = p->package->form == SW_FORM_PAIR;
     unsigned least = pair ? p->package->span_least : 0, most = pair ? p->package->span_most : 0;
+    window w = window_of(p);
     for (int turn = 0; turn < 360; turn += 90) {
         if ((swi_turn_bit(turn) & p->package->turns) == 0)
             continue;
         for (unsigned span = least; span <= most; span++) {
             sw_package_leads(p->package, (unsigned)turn, span, p->offsets);
-            for (int strip = 0; strip < plan->strips; strip++)
-                for (int column = 0; column < plan->columns; column++)
-                    try_place(p, (sw_mend){.kind = SW_MEND_PLACE,
-                                           .a = {(int16_t)strip, (int16_t)column},
-                                           .ref = p->ref, .pin = "", .turn = (int16_t)turn,
-                                           .span = (uint16_t)span});
+            try_window(p, &w, (sw_mend){.kind = SW_MEND_PLACE, .ref = p->ref, .pin = "",
+                                        .turn = (int16_t)turn, .span = (uint16_t)span});
         }
     }
 }

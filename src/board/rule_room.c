@@ -185,17 +185,43 @@ static bool near(const sw_box *a, const sw_box *b) {
     return a->x0 < b->x1 && b->x0 < a->x1 && a->y0 < b->y1 && b->y0 < a->y1;
 }
 
+static void check_pair(swi_check *check, const crowd *room, const body_or_link *a,
+                       const body_or_link *b) {
+    const placed_shape *p = NULL, *q = NULL;
+    if (!near(&a->bounds, &b->bounds) || share_hole(room, a, b))
+        return;
+    int grave = collision(check, room, a, b, &p, &q);
+    if (grave != 0)
+        report_collision(check, a, b, grave, p, q);
+}
+
+/* Things by their left edge, then in the plan's order. */
+static int compare_left(const void *a, const void *b) {
+    const body_or_link *p = *(const body_or_link *const *)a;
+    const body_or_link *q = *(const body_or_link *const *)b;
+    if (p->bounds.x0 < q->bounds.x0 || p->bounds.x0 > q->bounds.x0)
+        return p->bounds.x0 < q->bounds.x0 ? -1 : 1;
+    return (p > q) - (p < q);
+}
+
+/* Only things that begin left of another's right edge can be in its way. */
 static void check_pairs(swi_check *check, const crowd *room) {
+    const body_or_link **sorted = malloc(((size_t)room->thing_count + 1) * sizeof *sorted);
+    if (sorted == NULL) {
+        check->failed = true;
+        return;
+    }
     for (uint32_t i = 0; i < room->thing_count; i++)
-        for (uint32_t k = 0; k < i; k++) {
-            const body_or_link *a = &room->things[k], *b = &room->things[i];
-            const placed_shape *p = NULL, *q = NULL;
-            if (!near(&a->bounds, &b->bounds) || share_hole(room, a, b))
-                continue;
-            int grave = collision(check, room, a, b, &p, &q);
-            if (grave != 0)
-                report_collision(check, a, b, grave, p, q);
+        sorted[i] = &room->things[i];
+    if (room->thing_count > 1)
+        qsort(sorted, room->thing_count, sizeof *sorted, compare_left);
+    for (uint32_t i = 0; i < room->thing_count; i++)
+        for (uint32_t k = i + 1;
+             k < room->thing_count && sorted[k]->bounds.x0 < sorted[i]->bounds.x1; k++) {
+            bool ordered = sorted[i] < sorted[k];
+            check_pair(check, room, sorted[ordered ? i : k], sorted[ordered ? k : i]);
         }
+    free(sorted);
 }
 
 static void check_keep_out(swi_check *check, const crowd *room, const sw_keep_out *keep_out) {

@@ -26,6 +26,7 @@ typedef struct shorts {
     bool *told;              /* segment: a fault of its lone pin was told */
     joint *edges;
     size_t edge_count, edge_room;
+    uint32_t *first, *at;    /* edges of segment i: at[first[i + 1] …] */
 } shorts;
 
 /* ---- leads in order along their segments ---- */
@@ -165,34 +166,70 @@ static bool gather_edges(const swi_check *check, shorts *s) {
     return good;
 }
 
-/* Segments without leads take the label of what they are joined to. */
-static void spread_labels(shorts *s) {
-    bool changed = true;
-    while (changed) {
-        changed = false;
-        for (size_t i = 0; i < s->edge_count; i++) {
-            uint32_t *a = &s->label[s->edges[i].a], *b = &s->label[s->edges[i].b];
-            if (*a == UNTOLD && *b != UNTOLD && *b != MIXED) {
-                *a = *b;
-                changed = true;
-            } else if (*b == UNTOLD && *a != UNTOLD && *a != MIXED) {
-                *b = *a;
-                changed = true;
-            }
+/* Where the edges of each segment begin in `at`: two entries an edge. */
+static bool index_edges(shorts *s, uint32_t segments) {
+    s->first = calloc((size_t)segments + 2, sizeof *s->first);
+    s->at = malloc((2 * s->edge_count + 1) * sizeof *s->at);
+    if (s->first == NULL || s->at == NULL)
+        return false;
+    for (size_t i = 0; i < s->edge_count; i++) {
+        s->first[s->edges[i].a + 1]++;
+        s->first[s->edges[i].b + 1]++;
+    }
+    for (uint32_t i = 0; i < segments; i++)
+        s->first[i + 1] += s->first[i];
+    for (size_t i = s->edge_count; i-- > 0;) { /* filled from behind: first[] shifts back */
+        s->at[--s->first[s->edges[i].a + 1]] = (uint32_t)i;
+        s->at[--s->first[s->edges[i].b + 1]] = (uint32_t)i;
+    }
+    return true;
+}
+
+/* Segments without leads take the label of what they are joined to, the nearest first. */
+static bool spread_labels(shorts *s, uint32_t segments) {
+    uint32_t *queue = malloc(((size_t)segments + 1) * sizeof *queue), head = 0, tail = 0;
+    if (queue == NULL)
+        return false;
+    for (uint32_t i = 0; i < segments; i++)
+        if (s->label[i] != UNTOLD && s->label[i] != MIXED)
+            queue[tail++] = i;
+    while (head < tail) {
+        uint32_t here = queue[head++];
+        uint32_t end = here + 1 < segments ? s->first[here + 2] : (uint32_t)(2 * s->edge_count);
+        for (uint32_t i = s->first[here + 1]; i < end; i++) {
+            const joint *edge = &s->edges[s->at[i]];
+            uint32_t there = edge->a == here ? edge->b : edge->a;
+            if (s->label[there] != UNTOLD)
+                continue;
+            s->label[there] = s->label[here];
+            queue[tail++] = there;
         }
     }
+    free(queue);
+    return true;
+}
+
+/* The first lead of a segment in the order of leads. */
+static uint32_t first_on(const swi_check *check, const shorts *s, uint32_t segment) {
+    uint32_t low = 0, high = s->lead_count;
+    while (low < high) {
+        uint32_t middle = low + (high - low) / 2;
+        if (lead_at(check, s, middle)->segment < segment)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
 }
 
 /* A net of a mixed segment other than this one; the net itself when it is there. */
 static uint32_t net_on(const swi_check *check, const shorts *s, uint32_t segment, uint32_t net) {
     uint32_t found = net;
-    for (uint32_t i = 0; i < s->lead_count; i++) {
-        const swi_lead *lead = lead_at(check, s, i);
-        if (lead->segment != segment)
-            continue;
-        if (lead->net == net)
+    for (uint32_t i = first_on(check, s, segment);
+         i < s->lead_count && lead_at(check, s, i)->segment == segment; i++) {
+        if (lead_at(check, s, i)->net == net)
             return net;
-        found = lead->net;
+        found = lead_at(check, s, i)->net;
     }
     return found;
 }
@@ -214,22 +251,32 @@ static void look_across_edges(swi_check *check, shorts *s) {
 
 /* ---- lone pins and link ends ---- */
 
-static const sw_link *link_on(const swi_check *check, uint32_t segment) {
-    for (uint32_t i = 0; i < check->plan->link_count; i++) {
+/* A link with an end on each segment. */
+static const sw_link **links_on(const swi_check *check) {
+    const sw_link **on = calloc((size_t)check->copper->segment_count + 1, sizeof *on);
+    for (uint32_t i = check->plan->link_count; on != NULL && i-- > 0;) {
         const sw_link *link = &check->plan->links[i];
-        if (sw_copper_segment(check->copper, check->plan, link->from) == segment ||
-            sw_copper_segment(check->copper, check->plan, link->to) == segment)
-            return link;
+        uint32_t from = sw_copper_segment(check->copper, check->plan, link->from);
+        uint32_t to = sw_copper_segment(check->copper, check->plan, link->to);
+        if (from != SW_NONE)
+            on[from] = link;
+        if (to != SW_NONE)
+            on[to] = link;
     }
-    return NULL;
+    return on;
 }
 
 static void look_at_lone_pins(swi_check *check, const shorts *s) {
+    const sw_link **on = links_on(check);
+    if (on == NULL) {
+        check->failed = true;
+        return;
+    }
     for (uint32_t i = 0; i < s->lead_count; i++) {
         const swi_lead *lead = lead_at(check, s, i);
         if (!check->nets[lead->net].lone || s->told[lead->segment])
             continue;
-        const sw_link *link = link_on(check, lead->segment);
+        const sw_link *link = on[lead->segment];
         if (link == NULL)
             continue;
         swi_fault(check, SW_D_BOARD_LONE_PIN,
@@ -241,25 +288,36 @@ static void look_at_lone_pins(swi_check *check, const shorts *s) {
                   swi_say_lead(check, lead), swi_say_hole(check, lead->plan->hole),
                   swi_say_hole(check, link->from), swi_say_hole(check, link->to));
     }
+    free(on);
+}
+
+static bool open_shorts(const swi_check *check, shorts *s, uint32_t segments) {
+    s->label = malloc(((size_t)segments + 1) * sizeof *s->label);
+    s->told = calloc((size_t)segments + 1, sizeof *s->told);
+    if (s->label == NULL || s->told == NULL)
+        return false;
+    for (uint32_t i = 0; i < segments; i++)
+        s->label[i] = UNTOLD;
+    return order_leads(check, s) && gather_edges(check, s) && index_edges(s, segments);
 }
 
 void swi_rule_shorts(swi_check *check) {
     shorts s = {0};
     uint32_t segments = check->copper->segment_count;
-    s.label = malloc(((size_t)segments + 1) * sizeof *s.label);
-    s.told = calloc((size_t)segments + 1, sizeof *s.told);
-    if (s.label != NULL && s.told != NULL && order_leads(check, &s) && gather_edges(check, &s)) {
-        for (uint32_t i = 0; i < segments; i++)
-            s.label[i] = UNTOLD;
+    bool good = open_shorts(check, &s, segments);
+    if (good) {
         look_along_strips(check, &s);
-        spread_labels(&s);
+        good = spread_labels(&s, segments);
+    }
+    if (good) {
         look_across_edges(check, &s);
         look_at_lone_pins(check, &s);
-    } else {
-        check->failed = true;
     }
+    check->failed = check->failed || !good;
     free(s.order);
     free(s.label);
     free(s.told);
     free(s.edges);
+    free(s.first);
+    free(s.at);
 }

@@ -147,6 +147,21 @@ static void rule_1_parts_and_pins(void **state) {
     CHECK_ALL(state, cases);
 }
 
+static void a_pin_has_one_lead(void **state) {
+    room *r = *state;
+    sw_plan *plan = test_plan(r->frost, r->library, test_frost_plan);
+    uint32_t first = plan->parts[10].first_lead;
+    assert_string_equal(plan->parts[10].ref, "U1");
+    plan->leads[first + 1].pin = "1";
+    plan->leads[first + 1].node = 0;
+    sw_check_report *report = report_of(plan, r->frost, r);
+    assert_int_equal(report->faults[0].id, SW_D_BOARD_PIN_DOUBLED);
+    assert_string_equal(report->faults[0].text, "U1.1 has a lead in D8 and one in E8: a pin has one");
+    assert_int_equal(report->faults[1].id, SW_D_BOARD_PIN_MISSING);
+    sw_check_report_free(report);
+    sw_plan_free(plan);
+}
+
 static void rule_1_holes(void **state) {
     static const broken cases[] = {
         {"board I20", "board I19\n", SW_D_BOARD_OFF, "A20", "R5", false,
@@ -391,6 +406,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(good_plans_have_no_finding),
         cmocka_unit_test(rule_1_parts_and_pins),
+        cmocka_unit_test(a_pin_has_one_lead),
         cmocka_unit_test(rule_1_holes),
         cmocka_unit_test(keep_outs_may_be_touched),
         cmocka_unit_test(rule_2_how_leads_stand),
