@@ -5,6 +5,7 @@
 # removed in the end.  SW_SRCDIR, SW_BUILDDIR and SW_COMMAND come from the Makefile.
 LC_ALL=C
 export LC_ALL
+unset MAKEFLAGS MFLAGS MAKELEVEL # of the make that runs the tests
 SW_SRCDIR=$(cd "$SW_SRCDIR" && pwd -P) || exit 99
 tap_count=0
 tap_failed=0
