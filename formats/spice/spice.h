@@ -187,7 +187,16 @@ typedef struct swi_file {
     bool short_of_ends; /* fewer .ends than .subckt */
 } swi_file;
 
+/* Decks repeat few values many times: their texts are made once. */
+typedef struct swi_value_text {
+    uint64_t bits; /* of the number */
+    sw_quantity quantity;
+    bool exact;
+    const char *text; /* NULL: nothing here yet */
+} swi_value_text;
+
 typedef struct swi_deck {
+    swi_value_text values[256];
     const sw_read_options *options;
     sw_diags *diags;
     sw_builder *builder;

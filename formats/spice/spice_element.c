@@ -164,14 +164,28 @@ static sw_quantity quantity_of(char kind) {
     return kind == 'R' ? SW_OHMS : kind == 'C' ? SW_FARADS : SW_HENRIES;
 }
 
-static void set_number(swi_deck *deck, sw_part_id id, double value, sw_span span) {
-    sw_quantity quantity = quantity_of(part_at(deck, id)->kind);
+/* The value's text in normal form, and whether it reads back to the number. */
+static swi_value_text *normal_form(swi_deck *deck, sw_quantity quantity, double value) {
+    uint64_t bits = 0;
+    memcpy(&bits, &value, sizeof bits);
+    size_t at = (size_t)((bits ^ (bits >> 29) ^ (uint64_t)quantity) * 0x9E3779B97F4A7C15u >> 56);
+    swi_value_text *form = &deck->values[at];
+    if (form->text != NULL && form->bits == bits && form->quantity == quantity) return form;
     double back = 0;
     deck->text.length = 0;
     sw_value_write(value, quantity, &deck->text);
-    if (deck->text.failed || deck->text.bytes == NULL) return;
-    part_at(deck, id)->value = swi_deck_builder_text(deck, deck->text.bytes, deck->text.length);
-    if (sw_value_read(deck->text.bytes, quantity, false, &back) && back == value) return;
+    if (deck->text.failed || deck->text.bytes == NULL) return NULL;
+    bool exact = sw_value_read(deck->text.bytes, quantity, false, &back) && back == value;
+    const char *text = swi_deck_builder_text(deck, deck->text.bytes, deck->text.length);
+    *form = (swi_value_text){bits, quantity, exact, text};
+    return form;
+}
+
+static void set_number(swi_deck *deck, sw_part_id id, double value, sw_span span) {
+    const swi_value_text *form = normal_form(deck, quantity_of(part_at(deck, id)->kind), value);
+    if (form == NULL) return;
+    part_at(deck, id)->value = form->text;
+    if (form->exact) return;
     deck->text.length = 0;
     swi_spice_put_number(&deck->text, value);
     if (!deck->text.failed) property(deck, id, "spice.value", deck->text.bytes, span);

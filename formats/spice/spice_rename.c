@@ -8,7 +8,6 @@
  */
 #include "spice.h"
 
-
 #include <string.h>
 
 static bool is_rename(const sw_row *row) {
@@ -81,8 +80,7 @@ void swi_rename_take(swi_deck *deck, sw_part_id id, const char *full) {
     rename->device = row->device[0] != '\0' && part->device[0] == '\0';
     if (rename->device)
         part->device = swi_deck_builder_text(deck, row->device, strlen(row->device));
-    if (part->kind == 'X')
-        part->kind = sw_ref_kind(part->ref);
+    if (part->kind == 'X') part->kind = sw_ref_kind(part->ref);
 }
 
 static bool says_anything(const sw_row *row) {

@@ -75,6 +75,14 @@ static const char *copy_text(sw_builder *b, const char *text) {
     return text ? sw_builder_text(b, text, strlen(text)) : "";
 }
 
+/* A name that is in an index of its own, so that it need not be interned as well. */
+static const char *keep_name(sw_builder *b, const char *name) {
+    const char *kept = *name ? swi_arena_text(b->arena, name, strlen(name)) : "";
+    if (!kept)
+        swi_builder_out(b);
+    return kept ? kept : "";
+}
+
 void sw_builder_title(sw_builder *b, const char *title) {
     b->title = copy_text(b, title);
 }
@@ -120,7 +128,7 @@ sw_part_id sw_builder_part(sw_builder *b, const char *ref, char kind, sw_span sp
         return no_part;
     sw_part part = {.value = "", .device = "", .package = "", .path = "",
                     .kind = kind, .span = span};
-    part.ref = copy_text(b, ref);
+    part.ref = keep_name(b, ref);
     uint32_t id = (uint32_t)b->part_count;
     b->parts[id] = part;
     if (!b->failed && !swi_names_add(&b->parts_by_ref, id, ref_of, b))
@@ -164,7 +172,7 @@ static sw_node_id new_node(sw_builder *b, const char *name, sw_span span) {
     if (b->failed)
         return no_node;
     uint32_t id = (uint32_t)b->node_count;
-    const char *kept = copy_text(b, name);
+    const char *kept = keep_name(b, name);
     b->nodes[id] = (sw_node){.name = kept, .rail_why = "", .named = *name != '\0', .span = span};
     b->up[id] = id;
     if (b->failed)

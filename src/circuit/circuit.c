@@ -1,11 +1,23 @@
 /* A frozen circuit: finding things in it, ordering them, freeing it. */
 #include "circuit/circuit.h"
 
+#include <stdlib.h>
 #include <string.h>
 
+void swi_circuit_release(swi_circuit_memory *memory) {
+    for (size_t i = 0; i < sizeof memory->owned / sizeof *memory->owned; i++)
+        free(memory->owned[i]);
+    swi_names_free(&memory->parts);
+    swi_names_free(&memory->nodes);
+    swi_names_free(&memory->nodes_exact);
+}
+
 void sw_circuit_free(sw_circuit *circuit) {
-    if (circuit)
-        swi_arena_free(circuit->memory->arena); /* holds the circuit itself, too */
+    if (!circuit)
+        return;
+    swi_arena *arena = circuit->memory->arena; /* holds the circuit itself, too */
+    swi_circuit_release(circuit->memory);
+    swi_arena_free(arena);
 }
 
 const char *swi_circuit_part_ref(const void *owner, uint32_t number) {

@@ -21,6 +21,7 @@ typedef struct swi_circuit_memory {
     swi_names nodes_exact; /* … and those whose name differs from it only in case */
     swi_alias *aliases;    /* in the two indices above as number node_count + i */
     uint32_t alias_count;
+    void *owned[3];        /* arrays that came from the builder as they were */
 } swi_circuit_memory;
 
 struct sw_builder {
@@ -45,6 +46,8 @@ struct sw_builder {
     sw_node no_node;
 };
 
+/* Frees what is not in the arena. */
+void swi_circuit_release(swi_circuit_memory *memory);
 /* The node that a node is now, after joins. */
 uint32_t swi_builder_root(const sw_builder *builder, uint32_t node);
 /* Memory is out: says so once and makes the builder fail. */

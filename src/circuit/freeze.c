@@ -14,7 +14,10 @@ typedef struct freezing {
     sw_circuit *c;
     swi_circuit_memory *memory;
     size_t built_pins;  /* as many as pin_to has */
-    uint32_t *pin_to;   /* builder's pin -> frozen pin, SW_NONE: dropped as a double */
+    uint32_t *pin_to;   /* builder's pin -> frozen pin, SW_NONE: dropped as a double;
+                           NULL while every pin is where it was built */
+    bool doubled;       /* pins were dropped */
+    bool nodes_stay;    /* frozen nodes are the builder's own array */
     uint32_t *node_to;  /* builder's root node -> frozen node, SW_NONE: no pins */
 } freezing;
 
@@ -23,11 +26,38 @@ typedef struct freezing {
 #define FROZEN(f, count, type) \
     ((type *)swi_arena_array((f)->b->arena, (count) ? (count) : 1, sizeof(type)))
 
+/* The builder's array becomes the circuit's, without the room to grow; NULL when it is
+ * empty or memory is out. */
+static void *hand_over(freezing *f, size_t slot, void *items, size_t size) {
+    f->memory->owned[slot] = items;
+    void *fitting = size ? realloc(items, size) : NULL;
+    if (fitting)
+        f->memory->owned[slot] = fitting;
+    return fitting;
+}
+
 /* ---- pins, grouped by part ---- */
+
+/* Readers build part by part: then the pins stand grouped already. */
+static bool pins_are_grouped(const sw_builder *b) {
+    for (size_t i = 1; i < b->pin_count; i++)
+        if (b->pins[i].part.i < b->pins[i - 1].part.i)
+            return false;
+    return true;
+}
 
 static bool group_pins(freezing *f) {
     sw_builder *b = f->b;
     uint32_t next = 0;
+    if (pins_are_grouped(b)) {
+        for (size_t i = 0; i < b->part_count; i++) {
+            b->parts[i].first_pin.i = next;
+            next += b->parts[i].pin_count;
+        }
+        for (size_t i = 0; i < b->pin_count; i++)
+            b->pins[i].node.i = swi_builder_root(b, b->pins[i].node.i);
+        return true;
+    }
     for (size_t i = 0; i < b->part_count; i++) {
         b->parts[i].first_pin.i = next;
         next += b->parts[i].pin_count;
@@ -61,7 +91,9 @@ static void report_doubled_pin(sw_builder *b, const sw_pin *first, const sw_pin 
 }
 
 /* Marks pin `again` as dropped: its number is that of pin `first`. */
-static void drop_double(sw_builder *b, sw_pin *first, sw_pin *again) {
+static void drop_double(freezing *f, sw_pin *first, sw_pin *again) {
+    sw_builder *b = f->b;
+    f->doubled = true;
     if (first->node.i != again->node.i)
         report_doubled_pin(b, first, again);
     if (!*first->name)
@@ -79,7 +111,7 @@ static int by_number(const void *left, const void *right) {
     return a < b ? -1 : a > b; /* both are in one array: the order they were added */
 }
 
-static bool drop_doubles_sorted(sw_builder *b, sw_pin *pins, uint32_t count) {
+static bool drop_doubles_sorted(freezing *f, sw_pin *pins, uint32_t count) {
     sw_pin **order = malloc(count * sizeof *order);
     if (!order)
         return false;
@@ -88,7 +120,7 @@ static bool drop_doubles_sorted(sw_builder *b, sw_pin *pins, uint32_t count) {
     qsort(order, count, sizeof *order, by_number);
     for (uint32_t first = 0, i = 1; i < count; i++) {
         if (swi_equal_fold(order[first]->number, order[i]->number))
-            drop_double(b, order[first], order[i]);
+            drop_double(f, order[first], order[i]);
         else
             first = i;
     }
@@ -98,13 +130,13 @@ static bool drop_doubles_sorted(sw_builder *b, sw_pin *pins, uint32_t count) {
 
 /* Parts have two or three pins nearly always: comparing each with each is then
  * quickest; a sort keeps the large ones from growing with the square. */
-static bool drop_doubles(sw_builder *b, sw_pin *pins, uint32_t count) {
+static bool drop_doubles(freezing *f, sw_pin *pins, uint32_t count) {
     if (count > 16)
-        return drop_doubles_sorted(b, pins, count);
+        return drop_doubles_sorted(f, pins, count);
     for (uint32_t i = 0; i < count; i++)
         for (uint32_t k = i + 1; pins[i].part.i != SW_NONE && k < count; k++)
             if (pins[k].part.i != SW_NONE && swi_equal_fold(pins[i].number, pins[k].number))
-                drop_double(b, &pins[i], &pins[k]);
+                drop_double(f, &pins[i], &pins[k]);
     return true;
 }
 
@@ -127,10 +159,13 @@ static bool close_gaps(freezing *f) {
         }
         part->pin_count = to - part->first_pin.i;
     }
-    for (size_t i = 0; i < f->built_pins; i++)
+    for (size_t i = 0; f->pin_to && i < f->built_pins; i++)
         f->pin_to[i] = moved[f->pin_to[i]];
     b->pin_count = to;
-    free(moved);
+    if (f->pin_to)
+        free(moved);
+    else
+        f->pin_to = moved;
     return true;
 }
 
@@ -139,32 +174,26 @@ static bool freeze_pins(freezing *f) {
     if (!group_pins(f))
         return false;
     for (size_t i = 0; i < b->part_count; i++)
-        if (!drop_doubles(b, &b->pins[b->parts[i].first_pin.i], b->parts[i].pin_count))
+        if (!drop_doubles(f, &b->pins[b->parts[i].first_pin.i], b->parts[i].pin_count))
             return false;
-    if (!close_gaps(f))
+    if (f->doubled && !close_gaps(f))
         return false;
     f->c->pin_count = (uint32_t)b->pin_count;
-    f->c->pins = FROZEN(f, b->pin_count, sw_pin);
-    if (!f->c->pins)
-        return false;
-    if (b->pin_count)
-        memcpy(f->c->pins, b->pins, b->pin_count * sizeof *b->pins);
-    free(b->pins);
+    f->c->pins = hand_over(f, 0, b->pins, b->pin_count * sizeof *b->pins);
     b->pins = NULL;
-    return true;
+    if (b->pin_count == 0)
+        f->c->pins = FROZEN(f, 0, sw_pin);
+    return f->c->pins != NULL;
 }
 
 static bool freeze_parts(freezing *f) {
     sw_builder *b = f->b;
     f->c->part_count = (uint32_t)b->part_count;
-    f->c->parts = FROZEN(f, b->part_count, sw_part);
-    if (!f->c->parts)
-        return false;
-    if (b->part_count)
-        memcpy(f->c->parts, b->parts, b->part_count * sizeof *b->parts);
-    free(b->parts);
+    f->c->parts = hand_over(f, 1, b->parts, b->part_count * sizeof *b->parts);
     b->parts = NULL;
-    return true;
+    if (b->part_count == 0)
+        f->c->parts = FROZEN(f, 0, sw_part);
+    return f->c->parts != NULL;
 }
 
 /* ---- nodes ---- */
@@ -182,7 +211,12 @@ static bool freeze_nodes(freezing *f) {
         b->nodes[c->pins[i].node.i].pin_count++;
     for (size_t i = 0; i < b->node_count; i++)
         f->node_to[i] = b->nodes[i].pin_count ? c->node_count++ : SW_NONE;
-    c->nodes = FROZEN(f, c->node_count, sw_node);
+    /* Without joins and nodes without pins they stay where they are. */
+    f->nodes_stay = c->node_count == b->node_count && c->node_count > 0;
+    c->nodes = f->nodes_stay ? hand_over(f, 2, b->nodes, c->node_count * sizeof *b->nodes)
+                             : FROZEN(f, c->node_count, sw_node);
+    if (f->nodes_stay)
+        b->nodes = c->nodes; /* until the names are done */
     if (!c->nodes)
         return false;
     uint32_t first = 0;
@@ -190,7 +224,8 @@ static bool freeze_nodes(freezing *f) {
         if (f->node_to[i] == SW_NONE)
             continue;
         sw_node *node = &c->nodes[f->node_to[i]];
-        *node = b->nodes[i];
+        if (!f->nodes_stay)
+            *node = b->nodes[i];
         node->first_pin = first;
         first += node->pin_count;
     }
@@ -273,18 +308,27 @@ static bool name_after_pin(freezing *f, uint32_t number, sw_buf *text) {
     return node->name && index_name(f, number);
 }
 
+/* What the builder found names by finds them in the circuit, where nothing moved. */
+static bool take_indices(freezing *f) {
+    sw_builder *b = f->b;
+    swi_circuit_memory *m = f->memory;
+    m->parts = b->parts_by_ref;
+    b->parts_by_ref.slots = NULL;
+    if (!f->nodes_stay)
+        return swi_names_init(&m->nodes, true, f->c->node_count + m->alias_count, b->arena) &&
+               swi_names_init(&m->nodes_exact, false, 0, b->arena);
+    m->nodes = b->nodes_by_name;
+    m->nodes_exact = b->nodes_by_exact_name;
+    b->nodes_by_name.slots = b->nodes_by_exact_name.slots = NULL;
+    return true;
+}
+
 static bool freeze_names(freezing *f) {
     sw_circuit *c = f->c;
     swi_circuit_memory *m = f->memory;
-    if (!freeze_aliases(f) ||
-        !swi_names_init(&m->nodes, true, c->node_count + m->alias_count, f->b->arena) ||
-        !swi_names_init(&m->nodes_exact, false, 0, f->b->arena) ||
-        !swi_names_init(&m->parts, true, c->part_count, f->b->arena))
+    if (!freeze_aliases(f) || !take_indices(f))
         return false;
-    for (uint32_t i = 0; i < c->part_count; i++)
-        if (!swi_names_add(&m->parts, i, swi_circuit_part_ref, c))
-            return false;
-    for (uint32_t i = 0; i < c->node_count + m->alias_count; i++)
+    for (uint32_t i = 0; !f->nodes_stay && i < c->node_count + m->alias_count; i++)
         if ((i >= c->node_count || c->nodes[i].named) && !index_name(f, i))
             return false;
     sw_buf text = SW_BUF_INIT;
@@ -303,7 +347,7 @@ static uint32_t owner_now(const freezing *f, const sw_property *property) {
     uint32_t i = property->index;
     switch (property->owner) {
     case SW_OWNER_PART: return i < f->c->part_count ? i : SW_NONE;
-    case SW_OWNER_PIN: return i < f->built_pins ? f->pin_to[i] : SW_NONE;
+    case SW_OWNER_PIN: return i >= f->built_pins ? SW_NONE : f->pin_to ? f->pin_to[i] : i;
     case SW_OWNER_NODE: return i < b->node_count ? f->node_to[swi_builder_root(b, i)] : SW_NONE;
     case SW_OWNER_CIRCUIT: break;
     }
@@ -384,9 +428,15 @@ sw_circuit *sw_builder_finish(sw_builder *b) {
     if (!b)
         return NULL;
     freezing f = {.b = b, .built_pins = b->pin_count};
+    swi_interner_free(b->text); /* nothing more is interned */
+    b->text = NULL;
     bool done = !b->failed && freeze(&f);
+    if (f.nodes_stay)
+        b->nodes = NULL;
     if (!done)
         swi_builder_out(b);
+    if (!done && f.memory)
+        swi_circuit_release(f.memory);
     free(f.pin_to);
     free(f.node_to);
     if (done) {

@@ -15,10 +15,10 @@ static uint32_t hash_of(const char *text, size_t length, bool fold) {
     return (uint32_t)(hash ^ (hash >> 32));
 }
 
-static uint32_t *slots_new(const swi_names *names, size_t count) {
+static swi_name_slot *slots_new(const swi_names *names, size_t count) {
     if (names->arena)
-        return swi_arena_array(names->arena, count, sizeof(uint32_t));
-    return calloc(count, sizeof(uint32_t));
+        return swi_arena_array(names->arena, count, sizeof(swi_name_slot));
+    return calloc(count, sizeof(swi_name_slot));
 }
 
 bool swi_names_init(swi_names *names, bool fold, uint32_t expected, swi_arena *arena) {
@@ -44,32 +44,34 @@ static bool is_name(const char *name, const char *text, size_t length, bool fold
 
 uint32_t swi_names_find(const swi_names *names, const char *text, size_t length,
                         swi_name_of name_of, const void *owner) {
-    uint32_t slot = hash_of(text, length, names->fold) & names->mask;
-    for (; names->slots[slot]; slot = (slot + 1) & names->mask) {
-        uint32_t number = names->slots[slot] - 1;
-        if (is_name(name_of(owner, number), text, length, names->fold))
+    uint32_t hash = hash_of(text, length, names->fold), slot = hash & names->mask;
+    for (; names->slots[slot].number; slot = (slot + 1) & names->mask) {
+        uint32_t number = names->slots[slot].number - 1;
+        if (names->slots[slot].hash == hash &&
+            is_name(name_of(owner, number), text, length, names->fold))
             return number;
     }
     return SW_NONE;
 }
 
-static void put(swi_names *names, uint32_t number, const char *name) {
-    uint32_t slot = hash_of(name, strlen(name), names->fold) & names->mask;
-    while (names->slots[slot])
+static void put(swi_names *names, swi_name_slot entry) {
+    uint32_t slot = entry.hash & names->mask;
+    while (names->slots[slot].number)
         slot = (slot + 1) & names->mask;
-    names->slots[slot] = number + 1;
+    names->slots[slot] = entry;
 }
 
-static bool grow(swi_names *names, swi_name_of name_of, const void *owner) {
-    uint32_t *old = names->slots, old_mask = names->mask;
-    uint32_t *bigger = slots_new(names, ((size_t)old_mask + 1) * 2);
+static bool grow(swi_names *names) {
+    swi_name_slot *old = names->slots;
+    uint32_t old_mask = names->mask;
+    swi_name_slot *bigger = slots_new(names, ((size_t)old_mask + 1) * 2);
     if (!bigger)
         return false;
     names->slots = bigger;
     names->mask = old_mask * 2 + 1;
     for (uint32_t i = 0; i <= old_mask; i++)
-        if (old[i])
-            put(names, old[i] - 1, name_of(owner, old[i] - 1));
+        if (old[i].number)
+            put(names, old[i]);
     if (!names->arena)
         free(old);
     return true;
@@ -77,9 +79,10 @@ static bool grow(swi_names *names, swi_name_of name_of, const void *owner) {
 
 bool swi_names_add(swi_names *names, uint32_t number, swi_name_of name_of, const void *owner) {
     if ((uint64_t)names->count * 4 >= ((uint64_t)names->mask + 1) * 3 &&
-        !grow(names, name_of, owner))
+        !grow(names))
         return false;
-    put(names, number, name_of(owner, number));
+    const char *name = name_of(owner, number);
+    put(names, (swi_name_slot){hash_of(name, strlen(name), names->fold), number + 1});
     names->count++;
     return true;
 }

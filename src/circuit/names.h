@@ -12,8 +12,14 @@
 #include "base/arena.h"
 #include <stripwright/circuit.h>
 
+/* The hash tells most other names apart without a look at the object. */
+typedef struct swi_name_slot {
+    uint32_t hash;
+    uint32_t number; /* + 1; 0 empty */
+} swi_name_slot;
+
 typedef struct swi_names {
-    uint32_t *slots;  /* number + 1; 0 empty; a power of two of them */
+    swi_name_slot *slots; /* a power of two of them */
     uint32_t mask;    /* slots - 1 */
     uint32_t count;
     bool fold;        /* without regard to ASCII case */
