@@ -1,0 +1,33 @@
+#!/bin/sh
+# compare: circuits, plans, and a built board against a circuit that has changed.
+. "$SW_SRCDIR/tests/lib/tap.sh"
+deck=$SW_SRCDIR/examples/frost-alarm/frost-alarm.cir
+sed 's/10k NTC/10k NTC/; s/^R1  SENSE 0   33k/R1  SENSE 0   47k/' "$deck" >new.cir
+sed 's/SENSE/CORNER/g' "$deck" >renamed.cir
+
+run stripwright compare "$deck" "$deck"
+check 'the same circuit: status 0' status_is 0
+run stripwright compare "$deck" renamed.cir
+check 'renamed nodes are no change' status_is 0
+run stripwright compare "$deck" new.cir
+check 'another value: status 1' status_is 1
+check 'another value: told' has out 'R1 is 47k now, was 33k'
+run stripwright compare "$deck" new.cir --json
+check 'as JSON' has out '"change":"value"'
+
+stripwright plan "$deck" --effort quick -o a.placement.xml 2>/dev/null
+stripwright plan "$deck" --effort quick --seed 5 -o b.placement.xml 2>/dev/null
+run stripwright compare a.placement.xml a.placement.xml
+check 'the same plan: status 0' status_is 0
+run stripwright compare a.placement.xml b.placement.xml
+check 'another plan: status 1' status_is 1
+check 'another plan: parts that moved' grep -Eq 'stands at [A-Z]+[0-9]+ now' out
+sed 's/^R7  VCC /R7  SENSE /' "$deck" >moved.cir
+run stripwright compare a.placement.xml moved.cir
+check 'a built board and a changed circuit: status 1' status_is 1
+check 'which pin is elsewhere' has out 'R7 pin 1 is on SENSE now, was on VCC'
+run stripwright compare "$deck" a.placement.xml
+check 'the wrong way round: status 2' status_is 2
+run stripwright compare "$deck"
+check 'one file only: status 2' status_is 2
+finish

@@ -1,0 +1,40 @@
+#!/bin/sh
+# A project file in a folder: `stripwright nodes` there just works.
+. "$SW_SRCDIR/tests/lib/tap.sh"
+cp "$SW_SRCDIR/examples/moisture-amplifier/moisture-amplifier.cir" soil.cir
+cat >stripwright.ini <<'INI'
+# the seed bed
+circuit = soil.cir
+effort = quick
+
+[plan]
+output = soil.holes.csv
+seed = 3
+INI
+run stripwright nodes
+check 'the circuit is named by the project file' status_is 0
+check 'its nodes are listed' has out 'Soil-moisture amplifier'
+run stripwright plan
+check 'plan: status 0' status_is 0
+check 'plan: the output is named by the project file' test -s soil.holes.csv
+run stripwright plan --output other.holes.csv
+check 'the command line wins' test -s other.holes.csv
+
+mkdir below && mv soil.cir stripwright.ini below
+run stripwright plan below/soil.cir
+check 'the project file beside the circuit is read' test -s below/soil.holes.csv
+
+echo 'output = ../up.holes.csv' >below/stripwright.ini
+run stripwright plan below/soil.cir --effort quick
+check 'a project file that was only found may not leave its folder: status 3' status_is 3
+check 'the line is shown' has err 'below/stripwright.ini:1:'
+check 'nothing was written' test ! -e up.holes.csv
+run stripwright plan below/soil.cir --effort quick --project below/stripwright.ini
+check 'a project file named by the user may' test -s up.holes.csv
+echo 'allow = .' >below/stripwright.ini
+run stripwright nodes below/soil.cir
+check 'nor may it allow folders' status_is 3
+echo 'colour = green' >below/stripwright.ini
+run stripwright nodes below/soil.cir
+check 'an unknown name: status 3' status_is 3
+finish
