@@ -120,7 +120,7 @@ static double to_double(const char *text, decimal d, int exponent) {
     if (d.exact && shift < 0 && shift >= -22) return (double)d.digits / powers[-shift];
     /* Digits beyond the fifteenth are lost only in a text longer than any number. */
     char plain[400];
-    bool whole = d.used < sizeof plain - 16;
+    bool whole = !d.exact && d.used < sizeof plain - 16;
     int length = whole ? snprintf(plain, sizeof plain, "%.*se%d", (int)d.used, text, exponent)
                        : snprintf(plain, sizeof plain, "%" PRIu64 "e%d", d.digits, shift);
     double value = 0;
@@ -137,9 +137,11 @@ size_t swi_spice_number(const char *text, size_t length, double *value) {
     bool mil = false;
     at += read_exponent(text + at, length - at, &exponent);
     at += read_suffix(text + at, length - at, &scale, &mil);
+    bool small = mil && d.exact && d.digits < UINT64_C(1000000000000);
+    if (small) /* a thousandth of an inch is 254e-7 m */
+        d.digits *= 254;
     double magnitude = to_double(text + sign, d, exponent + (mil ? -7 : scale));
-    if (mil) /* a thousandth of an inch, 254e-7 m */
-        magnitude *= 254;
+    if (mil && !small) magnitude *= 254;
     *value = text[0] == '-' ? -magnitude : magnitude;
     return at;
 }

@@ -60,10 +60,83 @@ static void a_substrate_is_told_by_looking_the_model_up(void **state) {
            "");
 }
 
+/* The value that an expression gives a resistor, told by the number it was built with. */
+static void gives(const char *expression, const char *value) {
+    sw_buf text = SW_BUF_INIT, told = SW_BUF_INIT;
+    sw_buf_printf(&text, "t\n.param a=2 b={a*3} two=2\n.func par(x,y) {x*y/(x+y)}\nI1 0 n {%s}\n",
+                  expression);
+    sw_buf_printf(&told, "I1 I %s +=0 -=n\n", value);
+    expect(text.bytes, told.bytes, "");
+    sw_buf_free(&text);
+    sw_buf_free(&told);
+}
+
+static void expressions_have_values(void **state) {
+    (void)state;
+    gives("1+2*3", "7");
+    gives("(1+2)*3", "9");
+    gives("2**3**2", "512");
+    gives("-2^2", "-4");
+    gives("7%4 - 10/4", "500m");
+    gives("b + A", "8");
+    gives("a > 1 && b <= 6 ? 1k : 2k", "1k");
+    gives("!(a==2) || a!=2", "0");
+    gives("par(10k,10k)", "5k");
+    gives("max(1,b,3)+min(2,1)+limit(9,0,5)", "12");
+    gives("if(a<b,10,20)", "10");
+    gives("agauss(4.7k,0.1,3)", "4.7k");
+    gives("sqrt(16)+abs(-1)+int(2.9)+sgn(-3)", "6");
+    gives("10pF*1e12", "10");
+    gives("round(100*sin(pi/2))", "100");
+}
+
+static void what_depends_on_voltages_stays_text(void **state) {
+    (void)state;
+    expect("t\n.subckt s p\nVm p x 0\nB1 x 0 I={k*v(p)}+i(Vm)\nR1 x 0 {1k*v(x)}\n"
+           ".param k=3\n.ends\nX1 n s\n",
+           "X1.Vm V 0 path=X1 +=n -=X1.x\n"
+           "X1.B1 B I={3*v(n)}+i(X1.Vm) path=X1 +=X1.x -=0\n"
+           "X1.R1 R {1k*v(x)} path=X1 1=X1.x 2=0\n",
+           "");
+}
+
+static void fitting_lines_are_rows(void **state) {
+    (void)state;
+    expect("t\n*@ Q* pins=C,B,E place=\"board\"\nQ1 c b e BC547\n*@ X1 ref=U1 unit=A\n"
+           "*@ X2 ref=U1 unit=B note='the other half'\nX1 a amp\nX2 b amp\n"
+           ".subckt amp p\nR1 p 0 1k\n*@ R1 package=RES-0.25W\n.ends\nX3 c amp\n",
+           "Q1 Q dev=BC547 C=c B=b E=e\nX1 X dev=amp p=a\nX2 X dev=amp p=b\n"
+           "X3.R1 R 1k path=X3 1=c 2=0\n"
+           "row R1 path=X3 package=RES-0.25W\n"
+           "row Q* pins=C,B,E place=board\nrow X1 ref=U1 unit=A\nrow X2 ref=U1 unit=B\n",
+           "");
+}
+
+static void one_instance_of_a_ref_bears_it(void **state) {
+    (void)state;
+    expect("t\nDLED1 a 0 RED\n*@ DLED1 ref=LED1 package=LED-5\n*@ DLED1 place=off\n",
+           "LED1 D dev=RED pack=LED-5 A=a K=0\nrow LED1 place=off\n", "");
+}
+
+static void devices_that_are_known_stay_whole(void **state) {
+    (void)state;
+    expect("t\nX1 a b LM358\nX2 c d stub\nX3 e f opamp\n.subckt stub IN OUT\n.ends\n"
+           ".subckt opamp 101 102\nR1 101 102 1\n.ends\n*@ opamp device=TL071\n"
+           "A1 [a] b gate\n*@ A1 omit=yes\n",
+           "X1 X dev=LM358 flat 1=a 2=b\nX2 X dev=stub IN=c OUT=d\nX3 X dev=opamp flat 1=e 2=f\n"
+           "row opamp device=TL071\nrow A1 omit=yes\n",
+           "spice-subckt-missing 2:8\n");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_first_line_is_the_title),
         cmocka_unit_test(elements_have_their_pins),
+        cmocka_unit_test(expressions_have_values),
+        cmocka_unit_test(what_depends_on_voltages_stays_text),
+        cmocka_unit_test(fitting_lines_are_rows),
+        cmocka_unit_test(one_instance_of_a_ref_bears_it),
+        cmocka_unit_test(devices_that_are_known_stay_whole),
         cmocka_unit_test(a_substrate_is_told_by_looking_the_model_up),
     };
     return cmocka_run_group_tests_name("formats/test_spice_read", tests, NULL, NULL);
