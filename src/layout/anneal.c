@@ -118,6 +118,8 @@ bool swi_anneal(swi_walk *w, int64_t moves, int32_t hot, int32_t cold, bool unti
     }
     w->cost = swi_cost(w->s);
     for (int step = 0; step < STEPS; step++, heat *= factor) {
+        /* The colder, the shorter the ways that still make sense. */
+        w->range = 8 + (w->s->cols > w->s->rows ? w->s->cols : w->s->rows) * (STEPS - step) / STEPS;
         w->heat = (int64_t)(heat * 1000);
         int64_t count = moves * (step + 1) / STEPS - moves * step / STEPS;
         for (int64_t i = 0; i < count; i++) {

@@ -84,8 +84,11 @@ bool swi_chase(swi_walk *w, int most) {
     swi_state *s = w->s;
     const swi_params *p = &s->m->params;
     swi_window before = w->window;
+    swi_walk_whole(w);
     for (int i = 0; i < most && !swi_legal(s); i++) {
         int row, col;
+        if (s->tally->open && swi_connect(w) && swi_legal(s))
+            break;
         if (swi_stopped(w->stop, SWI_POLL_CHASE) || !swi_violation(w, &row, &col))
             break;
         int64_t cost = swi_cost(s);

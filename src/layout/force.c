@@ -1,40 +1,128 @@
 /* src/layout/force.c: legal whatever it costs.
  *
- * When walking leaves a few violations, room is made where they are: two blank
- * columns beside one, now and then a blank strip; the order of leads on every
- * strip is kept.  With room enough everything can be joined; the squeeze takes the
- * room back later.
+ * What walking leaves open is joined by a bypass: a blank strip at an edge of the
+ * board, three blank columns beside a lead of each of two pieces, and a link from each
+ * to the new strip.  The order of leads on every strip is kept, so nothing else
+ * breaks.  Where parts are in each other's way, room is made beside them and they are
+ * chased again.  The squeeze takes all this room back later.
  */
 #include "sketch.h"
 
-enum { MOST_ROUNDS = 60 };
+enum { MOST_ROUNDS = 200, BLANKS = 3 };
 
-static bool make_room(swi_walk *w, int round) {
+static sw_hole lead_of(const swi_state *s, swi_node_pin pin) {
+    swi_place place = s->places[pin.part];
+    sw_offset lead = swi_shape_of(s, pin.part)->leads[pin.pin];
+    return (sw_hole){(int16_t)(place.row + lead.row), (int16_t)(place.col + lead.column)};
+}
+
+/* The nearest two leads of the node that are in different pieces. */
+static bool nearest_pieces(swi_state *s, uint16_t node, sw_hole *a, sw_hole *b) {
+    const swi_node *n = &s->m->nodes[node];
+    int best = INT32_MAX, spare;
+    swi_web_load(s, node, &spare);
+    for (uint32_t i = 0; i < n->pin_count; i++)
+        for (uint32_t k = 0; k < i; k++) {
+            sw_hole p = lead_of(s, s->m->node_pins[n->first_pin + i]), q = lead_of(s, s->m->node_pins[n->first_pin + k]);
+            if (swi_web_piece(s, swi_run(s, node, p.strip, p.column)) == swi_web_piece(s, swi_run(s, node, q.strip, q.column)))
+                continue;
+            int rows = p.strip > q.strip ? p.strip - q.strip : q.strip - p.strip;
+            int cols = p.column > q.column ? p.column - q.column : q.column - p.column;
+            if (rows + cols < best) {
+                best = rows + cols;
+                *a = p.column <= q.column ? p : q;
+                *b = p.column <= q.column ? q : p;
+            }
+        }
+    return best < INT32_MAX;
+}
+
+static bool load(swi_walk *w, swi_sketch *k) {
+    swi_window all = {0, k->cols - 1, 0, k->rows - 1};
+    bool ok = swi_sketch_load(w, k, &all);
+    swi_walk_whole(w);
+    return ok;
+}
+
+/* A link from the strip of a lead to the edge strip, in one of the blank columns. */
+static bool reach_edge(swi_state *s, uint16_t node, sw_hole lead, int edge) {
+    int from = lead.strip < edge ? lead.strip : edge, to = lead.strip < edge ? edge : lead.strip;
+    for (int col = lead.column + 1; col < lead.column + BLANKS; col++)
+        if (swi_link_fits(s, node, col, from, to)) {
+            swi_link_put(s, node, col, from, to);
+            swi_settle(s);
+            return true;
+        }
+    return false;
+}
+
+/* Over a new strip at the top or the bottom. */
+static bool bypass(swi_walk *w, uint16_t node, sw_hole a, sw_hole b, bool top) {
+    const swi_model *m = w->s->m;
+    swi_sketch *k = w->spare[1];
+    swi_sketch_save(w->s, k);
+    if (k->rows >= m->most_rows || k->cols + 2 * BLANKS > m->most_cols || m->fixed_size || (top && m->has_fixed))
+        return false;
+    swi_add_strip(m, k, top ? 0 : k->rows);
+    for (int i = 0; i < BLANKS; i++)
+        swi_add_column(m, k, b.column + 1);
+    for (int i = 0; i < BLANKS; i++)
+        swi_add_column(m, k, a.column + 1);
+    if (a.column < b.column)
+        b.column = (int16_t)(b.column + BLANKS);
+    a.strip = (int16_t)(a.strip + top);
+    b.strip = (int16_t)(b.strip + top);
+    if (!load(w, k))
+        return false;
+    int edge = top ? 0 : k->rows - 1, pieces = w->s->pieces[node];
+    bool done = reach_edge(w->s, node, a, edge) && reach_edge(w->s, node, b, edge) && w->s->pieces[node] < pieces;
+    swi_commit(w->s);
+    return done;
+}
+
+/* One open node less open; what did not work is taken back. */
+static bool force_open(swi_walk *w) {
+    swi_sketch *before = w->spare[0];
+    swi_sketch_save(w->s, before);
+    for (uint32_t i = 0; i < *w->s->open_count; i++) {
+        uint16_t node = w->s->open_list[i];
+        sw_hole a = {-1, -1}, b = a;
+        if (!nearest_pieces(w->s, node, &a, &b))
+            continue;
+        for (int top = 0; top < 2; top++) {
+            if (bypass(w, node, a, b, top))
+                return true;
+            if (!load(w, before))
+                return false;
+        }
+    }
+    return false;
+}
+
+static bool make_room(swi_walk *w) {
     const swi_model *m = w->s->m;
     swi_sketch *k = w->spare[1];
     int row, col;
     if (!swi_violation(w, &row, &col))
         return true;
     swi_sketch_save(w->s, k);
-    bool strip = round % 4 == 3 && k->rows < m->most_rows, column = k->cols + 2 <= m->most_cols;
-    if (m->fixed_size || (!strip && !column))
+    if (m->fixed_size || k->cols + 2 > m->most_cols)
         return false;
-    if (strip)
-        swi_add_strip(m, k, swi_below(&w->rng, 2) ? k->rows : row + 1);
-    for (int i = 0; i < 2 && column && !strip; i++)
-        swi_add_column(m, k, col + i);
-    swi_window all = {0, k->cols - 1, 0, k->rows - 1};
-    return swi_sketch_load(w, k, &all);
+    swi_add_column(m, k, col);
+    swi_add_column(m, k, col + 1);
+    return load(w, k);
 }
 
 bool swi_force(swi_walk *w) {
-    for (int round = 0; round < MOST_ROUNDS && !swi_legal(w->s); round++) {
+    int vain = 0;
+    for (int round = 0; round < MOST_ROUNDS && !swi_legal(w->s) && vain < 8; round++) {
         if (swi_stopped(w->stop, SWI_POLL_FORCE))
             return false;
-        bool room = make_room(w, round);
-        swi_walk_whole(w);
-        if (!swi_chase(w, room ? 4 : 12) && !room && round > 8)
-            return false;
+        bool others = w->s->tally->overlap || (w->s->tally->adjacent && w->s->weights.adjacent);
+        if (!others && force_open(w))
+            continue;
+        vain += !make_room(w);
+        swi_chase(w, 4);
     }
     return swi_legal(w->s);
 }

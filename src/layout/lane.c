@@ -54,7 +54,7 @@ static bool begin(swi_lanes *l, swi_lane *lane) {
     swi_walk_whole(w);
     w->links = true;
     atomic_store_explicit(&lane->stage, 1, memory_order_relaxed);
-    return legal || swi_chase(w, 20) || swi_force(w);
+    return legal || swi_chase(w, 12) || swi_force(w);
 }
 
 /* The plan became a few columns too wide or strips too high for the limits. */

@@ -14,7 +14,15 @@ static int clamp(int value, int least, int most) {
     return value < least ? least : value > most ? most : value;
 }
 
-/* Near where it stands, or anywhere in the window. */
+/* Somewhere from least to most, not farther from at than the walk reaches; most may be less
+ * than least: then the move fails later. */
+static int within(swi_walk *w, int at, int least, int most) {
+    least = least < at - w->range ? at - w->range : least;
+    most = most > at + w->range ? at + w->range : most;
+    return most < least ? least : least + swi_below(&w->rng, most - least + 1);
+}
+
+/* Near where it stands, or anywhere within reach. */
 static void move_shift(swi_walk *w) {
     uint16_t part = random_part(w);
     swi_place place = w->s->places[part];
@@ -27,11 +35,8 @@ static void move_shift(swi_walk *w) {
     } else {
         place.shape = (int16_t)swi_below(&w->rng, p->shape_count);
         const swi_shape *shape = &p->shapes[place.shape];
-        int rows = w->window.bottom - w->window.top - shape->rows + 1, cols = w->window.last - w->window.first - shape->cols + 1;
-        if (rows < 1 || cols < 1)
-            return;
-        place.row = (int16_t)(w->window.top + swi_below(&w->rng, rows));
-        place.col = (int16_t)(w->window.first + swi_below(&w->rng, cols));
+        place.row = (int16_t)within(w, place.row, w->window.top, w->window.bottom - shape->rows);
+        place.col = (int16_t)within(w, place.col, w->window.first, w->window.last - shape->cols);
     }
     swi_place now = w->s->places[part];
     if (place.row != now.row || place.col != now.col || place.shape != now.shape)

@@ -19,6 +19,20 @@ typedef struct router {
     uint64_t seen[MOST_ROWS];
 } router;
 
+/* Holes between two leads of one other node: a link end there would part them. */
+static uint64_t inside_runs(const router *r, int row, uint64_t all) {
+    const uint16_t *nodes = r->s->hole_node + swi_hole(r->s, row, r->view.first);
+    uint64_t inside = 0;
+    int last = -1;
+    for (; all; all &= all - 1) {
+        int bit = __builtin_ctzll(all);
+        if (last >= 0 && nodes[bit] == nodes[last] && nodes[bit] != r->node + 1)
+            inside |= swi_bits(last + 1, bit - 1);
+        last = bit;
+    }
+    return inside;
+}
+
 /* Free copper on row where a link may land: no lead in the hole or beside it. */
 static uint64_t landing(const router *r, int row) {
     const swi_state *s = r->s;
@@ -26,7 +40,7 @@ static uint64_t landing(const router *r, int row) {
     uint64_t taken = all | swi_see(s, s->through, row, &r->view) | swi_see(s, s->end, row, &r->view);
     if (!s->m->options->knife)
         taken |= all << 1 | all >> 1;
-    return r->view.mask & ~taken;
+    return r->view.mask & ~taken & ~inside_runs(r, row, all);
 }
 
 /* All columns of the free copper that the bits are on. */

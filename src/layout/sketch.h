@@ -53,6 +53,9 @@ void swi_add_strip(const swi_model *m, swi_sketch *sketch, int row);
  * into w->seam; straight down or stepping sideways by one.  False when memory is out. */
 bool swi_find_seam(swi_walk *w, const swi_sketch *sketch, bool straight);
 
+/* connect.c: joins what open nodes have in pieces, without moving anything; true when none is
+ * open then. */
+bool swi_connect(swi_walk *w);
 /* chase.c: violations hunted one at a time, at most so many; true when the state is legal
  * then. */
 bool swi_chase(swi_walk *w, int most);

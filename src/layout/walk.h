@@ -37,6 +37,7 @@ typedef struct swi_walk {
     int part_count;
     int64_t heat;        /* millionths */
     int64_t cost;
+    int range;           /* rows and columns that a part is displaced at most */
     bool links;          /* whether links are made */
     uint16_t weights[8]; /* running sums of the moves' frequencies */
     struct swi_sketch *spare[2]; /* for chasing and squeezing */

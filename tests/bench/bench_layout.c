@@ -3,7 +3,8 @@
  *     bench_layout [circuit=NAME|synthetic=PARTS] [seconds=S] [seeds=N] [first=SEED]
  *                  [OPTION=VALUE …]
  *
- * Options are the search's own (layout-options.def).  Without a circuit the whole
+ * Options are the search's own (layout-options.def) or its tuning
+ * (layout-params.def).  Without a circuit the whole
  * table of the published boards and made-up circuits is run.  A line a run, then median
  * and worst; lines that begin with `run,` and `sum,` are for programs.
  */
@@ -12,13 +13,14 @@
 #include <string.h>
 #include <time.h>
 #include "circuits.h"
+#include "layout/lanes.h"
 
 typedef struct bench {
     const sw_library *library;
     sw_layout_options options;
+    swi_params params;
     int seeds;
     int first;
-    bool show;
 } bench;
 
 typedef struct first_legal {
@@ -56,7 +58,9 @@ static void run_circuit(const bench *b, const char *name, const sw_circuit *circ
         sw_layout_report report;
         first_legal f = {.seconds = -1};
         clock_gettime(CLOCK_MONOTONIC, &f.start);
-        sw_status status = sw_layout(circuit, b->library, &options, watch, &f, diags, &plan, &report);
+        clock_t work = clock();
+        swi_asked asked = {.watch = watch, .user = &f};
+        sw_status status = swi_layout(circuit, b->library, &options, &b->params, &asked, diags, &plan, &report);
         if (status != SW_OK) {
             printf("run,%s,%d,failed,%d\n", name, (int)options.seed, (int)status);
             areas[count++] = 1000000;
@@ -65,13 +69,9 @@ static void run_circuit(const bench *b, const char *name, const sw_circuit *circ
         const sw_cost *c = &report.cost;
         slowest = f.seconds > slowest ? f.seconds : slowest;
         printf("run,%s,%d,%d,%d,%d,%d,%d,%.1f,%.2f,%.0f,%.1f,%d\n", name, (int)options.seed, c->strips, c->columns, c->area, c->links,
-               c->cuts, c->balanced, f.seconds, (double)report.moves / report.seconds / 1000, report.seconds, report.lower_bound);
+               c->cuts, c->balanced, f.seconds, (double)report.moves / ((double)(clock() - work) / CLOCKS_PER_SEC) / 1000, report.seconds, report.lower_bound);
         fflush(stdout);
         areas[count++] = c->area;
-        if (b->show) {
-            sw_plan_free(plan);
-            continue;
-        }
         sw_plan_free(plan);
     }
     qsort(areas, (size_t)count, sizeof *areas, by_value);
@@ -133,6 +133,7 @@ int main(int argc, char **argv) {
     sw_library *library = sw_library_new(diags);
     b.library = library;
     sw_layout_options_default(&b.options);
+    swi_params_default(&b.params);
     b.options.prefer = SW_PREFER_AREA;
     b.options.workers = 1;
     const char *circuit = NULL, *synthetic = NULL;
@@ -149,12 +150,14 @@ int main(int argc, char **argv) {
             b.seeds = atoi(value);
         else if (strcmp(name, "first") == 0)
             b.first = atoi(value);
+        else if (swi_params_set(&b.params, name, atol(value)))
+            continue;
         else if (sw_layout_options_set(&b.options, name, value)) {
             fprintf(stderr, "%s: wants %s\n", name, sw_layout_options_set(&b.options, name, value));
             return 2;
         }
     }
-    puts("run,circuit,seed,strips,columns,area,links,cuts,balanced,first legal s,moves/ms,seconds,bound");
+    puts("run,circuit,seed,strips,columns,area,links,cuts,balanced,first legal s,moves a ms of processor,seconds,bound");
     if (circuit)
         run_named(&b, circuit);
     else if (synthetic)

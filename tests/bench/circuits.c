@@ -216,8 +216,8 @@ static uint32_t draw(uint64_t *seed, uint32_t n) {
 typedef struct maker {
     sw_buf lines;
     uint64_t seed;
-    int open[24]; /* local nodes that want more pins: number, and how many more */
-    int wants[24];
+    int open[8]; /* local nodes that want more pins: number, and how many more */
+    int wants[8];
     int open_count, next;
 } maker;
 
@@ -238,7 +238,7 @@ static void put_node(maker *m, int rails) {
         return;
     }
     sw_buf_printf(&m->lines, " N%d", m->next);
-    if (m->open_count < 24) {
+    if (m->open_count < 8) {
         m->open[m->open_count] = m->next;
         m->wants[m->open_count++] = 1 + (int)draw(&m->seed, 100) % 3 + (draw(&m->seed, 4) == 0);
     }
@@ -265,7 +265,7 @@ static void put_small(maker *m, int number) {
     static const char *const packages[] = {"RES-0.25W", "RES-0.25W", "RES-0.25W", "RES-0.25W",
                                            "CAP-DISC-2.5", "ELEC-5", "DO-35", "LED-3"};
     uint32_t k = draw(&m->seed, 8);
-    put_part(m, number, k == 7 ? "D" : kinds[k], packages[k], 2, 24);
+    put_part(m, number, k == 7 ? "D" : kinds[k], packages[k], 2, 30);
 }
 
 sw_circuit *bench_synthetic(int parts, uint64_t seed, const sw_library *library, sw_diags *diags) {
