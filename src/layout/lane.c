@@ -62,8 +62,23 @@ static bool within(const swi_model *m, const swi_sketch *k) {
     return k->rows <= m->most_rows && k->cols <= m->most_cols;
 }
 
+static void tidy(swi_lanes *l, swi_lane *lane) {
+    swi_walk *w = lane->walk;
+    atomic_store_explicit(&lane->stage, 3, memory_order_relaxed);
+    while (lane->best->legal && w->s->moves < lane->budget && !w->s->broken) {
+        if (swi_stopped(&l->stop, SWI_POLL_LANE))
+            return;
+        if (swi_tidy(w, lane->best))
+            swi_lane_publish(l, lane->best);
+    }
+}
+
 void swi_lane_round(swi_lanes *l, swi_lane *lane) {
     swi_walk *w = lane->walk;
+    if (l->tidying) {
+        tidy(l, lane);
+        return;
+    }
     while (!lane->best->legal && w->s->moves < lane->budget && !w->s->broken) {
         if (swi_stopped(&l->stop, SWI_POLL_LANE))
             return;
@@ -73,6 +88,7 @@ void swi_lane_round(swi_lanes *l, swi_lane *lane) {
             continue;
         swi_sketch_save(w->s, lane->best);
         lane->best->legal = lane->best->legal && within(l->m, lane->best);
+        swi_sketch_copy(l->m, lane->now, lane->best);
         if (lane->best->legal)
             swi_lane_publish(l, lane->best);
     }
@@ -80,7 +96,7 @@ void swi_lane_round(swi_lanes *l, swi_lane *lane) {
     while (lane->best->legal && w->s->moves < lane->budget && !w->s->broken) {
         if (swi_stopped(&l->stop, SWI_POLL_LANE))
             return;
-        if (swi_squeeze(w, lane->best))
+        if (swi_squeeze(w, lane->now, lane->best))
             swi_lane_publish(l, lane->best);
     }
 }

@@ -40,8 +40,9 @@ swi_lanes *swi_lanes_new(const swi_model *m) {
         swi_rng seeds = {m->options->seed * UINT64_C(0x9E3779B97F4A7C15) + (uint64_t)i};
         lane->number = i;
         lane->walk = swi_walk_new(m, swi_random(&seeds), &l->stop);
+        lane->now = swi_sketch_new(m);
         lane->best = swi_sketch_new(m);
-        ok = lane->walk && lane->best;
+        ok = lane->walk && lane->now && lane->best;
     }
     if (ok)
         return l;
@@ -54,6 +55,7 @@ void swi_lanes_free(swi_lanes *l) {
         return;
     for (int i = 0; i < l->count && l->lanes; i++) {
         swi_walk_free(l->lanes[i].walk);
+        swi_sketch_free(l->lanes[i].now);
         swi_sketch_free(l->lanes[i].best);
     }
     free(l->lanes);
@@ -115,7 +117,9 @@ static void wait(swi_lanes *l, sw_layout_watch watch, void *user, double start, 
         double now = swi_seconds();
         sw_layout_progress p = progress(l, end > start && now < end ? (now - start) / (end - start) : 0);
         pthread_mutex_unlock(&l->lock);
-        if ((watch && !watch(user, &p)) || (end > start && now >= end)) {
+        bool by_watch = watch && !watch(user, &p);
+        if (by_watch || (end > start && now >= end)) {
+            l->by_watch |= by_watch;
             l->stopped = true;
             atomic_store(&l->stop.asked, true);
         }
@@ -161,8 +165,28 @@ static void rank(swi_lanes *l) {
         }
 }
 
+static void set_budgets(swi_lanes *l, uint64_t moves) {
+    for (int i = 0; i < l->running; i++) {
+        swi_lane *lane = &l->lanes[l->order[i]];
+        lane->budget = lane->walk->s->moves + moves / (uint64_t)l->running;
+    }
+}
+
+/* The best lane tidies; after the cap's own share of the time, not when the watch stopped
+ * the search. */
+static void tidy_best(swi_lanes *l, sw_layout_watch watch, void *user, double start, double end) {
+    if (l->stopped && !(end > start && swi_seconds() < end))
+        return;
+    l->tidying = true;
+    l->running = 1;
+    atomic_store(&l->stop.asked, false);
+    set_budgets(l, l->stopped ? UINT64_MAX / 2 : l->planned * (uint64_t)l->m->params.tidy_share / 1000);
+    run_round(l, watch, user, start, end);
+}
+
 const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user) {
-    double start = swi_seconds(), cap = l->m->options->seconds, end = cap > 0 ? start + cap : start;
+    double start = swi_seconds(), cap = l->m->options->seconds, share = l->m->params.tidy_share / 1000.0;
+    double end = start + cap * (1 - share);
     int rounds = 1;
     for (int n = l->count; n > 1; n /= 2)
         rounds++;
@@ -170,17 +194,21 @@ const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user)
         l->order[i] = (int16_t)i;
     l->running = l->count;
     for (int round = 0; round < rounds; round++) {
-        uint64_t each = l->planned / (uint64_t)rounds / (uint64_t)l->running;
-        for (int i = 0; i < l->running; i++) {
-            swi_lane *lane = &l->lanes[l->order[i]];
-            lane->budget = lane->walk->s->moves + each;
-        }
+        set_budgets(l, l->planned / (uint64_t)rounds);
         bool on = run_round(l, watch, user, start, end);
         rank(l);
-        if (!on)
+        if (!on) {
+            /* Stopped neither by the watch nor by the cap: a test did it. */
+            l->by_watch |= !l->stopped;
+            l->stopped = true;
             break;
+        }
         l->running = l->running > 1 ? l->running / 2 : 1;
     }
     const swi_sketch *best = l->lanes[l->order[0]].best;
-    return best->legal ? best : NULL;
+    if (!best->legal)
+        return NULL;
+    if (!l->by_watch)
+        tidy_best(l, watch, user, start, start + cap);
+    return best;
 }

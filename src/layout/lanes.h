@@ -14,6 +14,7 @@
 typedef struct swi_lane {
     int number;
     swi_walk *walk;
+    swi_sketch *now;       /* legal; wanders */
     swi_sketch *best;      /* legal, once best->legal */
     uint64_t budget;       /* moves at which this round ends */
     atomic_int stage;
@@ -35,7 +36,8 @@ typedef struct swi_lanes {
     int64_t best_merit;
     bool has_best;
     uint64_t planned;      /* moves of all rounds */
-    bool stopped;
+    bool stopped, by_watch;
+    bool tidying;          /* the last round: the best lane tidies */
     const swi_sketch *from; /* every lane starts here; or NULL */
 } swi_lanes;
 
@@ -43,7 +45,6 @@ typedef struct swi_lanes {
 typedef struct swi_asked {
     sw_layout_watch watch;
     void *user;
-    bool stopped;          /* by the watch */
     int test_poll;
     uint64_t test_after;
 } swi_asked;

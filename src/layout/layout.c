@@ -44,12 +44,9 @@ static sw_status judge(const swi_model *m, sw_plan *plan, sw_diags *diags) {
     return status;
 }
 
-/* The user's watch, and whether it was what stopped the search. */
 static bool on_watch(void *user, const sw_layout_progress *progress) {
-    swi_asked *asked = user;
-    if (asked->watch && !asked->watch(asked->user, progress))
-        asked->stopped = true;
-    return !asked->stopped;
+    const swi_asked *asked = user;
+    return !asked->watch || asked->watch(asked->user, progress);
 }
 
 static sw_status search(const swi_model *m, swi_asked *asked, sw_diags *diags, sw_plan **out, sw_layout_report *report) {
@@ -64,7 +61,7 @@ static sw_status search(const swi_model *m, swi_asked *asked, sw_diags *diags, s
         l->stop.test_poll = asked->test_poll;
         l->stop.test_after = asked->test_after;
         best = swi_lanes_run(l, on_watch, asked);
-        status = best ? SW_OK : no_plan(m, diags, l, asked->stopped);
+        status = best ? SW_OK : no_plan(m, diags, l, l->by_watch);
         report->moves = swi_lanes_moves(l);
         report->stopped = l->stopped;
     }

@@ -26,13 +26,22 @@ int64_t swi_merit(const swi_model *m, int rows, int cols, const swi_tally *t) {
     return area + rest;
 }
 
-void swi_set_weights(swi_state *s) {
+void swi_set_tidy_weights(swi_state *s) {
     const swi_params *p = &s->m->params;
     swi_weights *w = &s->weights;
     int32_t hole = p->hole * 1000; /* millionths of an overlap for one hole */
     *w = (swi_weights){.overlap = p->overlap * 1000, .adjacent = p->adjacent * 1000, .open = p->open * 1000,
                        .spread = p->spread * 1000, .link = 2 * hole, .pitch = hole / 5, .beyond = hole, .cut = hole / 2,
                        .soft = hole / 1000};
+    if (s->m->options->knife)
+        w->adjacent = 0;
+}
+
+void swi_set_weights(swi_state *s) {
+    const swi_params *p = &s->m->params;
+    swi_weights *w = &s->weights;
+    int32_t hole = p->hole * 1000;
+    swi_set_tidy_weights(s);
     switch (s->m->options->prefer) {
     case SW_PREFER_AREA:
     case SW_PREFER_STRIPS:
@@ -48,6 +57,4 @@ void swi_set_weights(swi_state *s) {
     case SW_PREFER_BALANCE:
     case SW_PREFER_SYMMETRY: break;
     }
-    if (s->m->options->knife)
-        w->adjacent = 0;
 }

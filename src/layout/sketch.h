@@ -34,7 +34,9 @@ bool swi_sketch_from(const swi_model *m, const sw_plan *plan, swi_sketch *sketch
 
 /* merit.c: what a board costs by the preference, thousandths of a hole. */
 int64_t swi_merit(const swi_model *m, int rows, int cols, const swi_tally *tally);
+/* Weights of an annealing: by the preference; and balanced whatever the preference. */
 void swi_set_weights(swi_state *s);
+void swi_set_tidy_weights(swi_state *s);
 
 /* Whether the part can be put there without sharing a hole or filling a cell. */
 bool swi_can_stand(const swi_state *s, uint16_t part, swi_place place);
@@ -65,10 +67,11 @@ bool swi_violation(swi_walk *w, int *row, int *col);
 bool swi_start(swi_walk *w, int rows, int cols);
 /* force.c: makes the state legal by inserting blank columns and strips. */
 bool swi_force(swi_walk *w);
-/* squeeze.c: tries once to make the best plan smaller or better; true when best was
- * changed. */
-bool swi_squeeze(swi_walk *w, swi_sketch *best);
-/* tidy.c: at this size fewer links, fewer cuts, shorter, neater. */
-void swi_tidy(swi_walk *w, swi_sketch *best, int64_t moves);
+/* squeeze.c: tries once to make the plan smaller or better; now may become a little worse,
+ * best never; true when best was changed. */
+bool swi_squeeze(swi_walk *w, swi_sketch *now, swi_sketch *best);
+/* tidy.c: tries once to have fewer links and cuts, shorter links, neater parts at the same
+ * size; true when best was changed. */
+bool swi_tidy(swi_walk *w, swi_sketch *best);
 
 #endif

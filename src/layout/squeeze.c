@@ -81,24 +81,45 @@ static bool change(swi_walk *w, attempt what, swi_sketch *k, swi_window *window)
     return done;
 }
 
-bool swi_squeeze(swi_walk *w, swi_sketch *best) {
+/* Few enough violations that hunting them one at a time has a chance. */
+static bool nearly_legal(const swi_state *s) {
+    const swi_tally *t = s->tally;
+    return t->overlap + t->adjacent + t->open <= s->m->params.chase_below;
+}
+
+/* Walks until the wound has healed; false when it does not. */
+static bool heal(swi_walk *w, attempt what, int patience) {
+    const swi_params *p = &w->s->m->params;
+    int64_t moves = (int64_t)w->part_count * (what == DRIFT ? p->drift_moves : p->squeeze_moves) * patience / 100;
+    if (!swi_anneal(w, moves, what == DRIFT ? p->drift_heat : p->squeeze_hot, p->squeeze_cold, what != DRIFT))
+        return false;
+    return swi_legal(w->s) || (nearly_legal(w->s) && swi_chase(w, p->chases));
+}
+
+/* The most that the merit may be worse by: like heat, so that plans of the same size are
+ * wandered among. */
+static int64_t slack(swi_walk *w) {
+    w->heat = w->s->m->params.merit_heat;
+    w->cost = 0;
+    return swi_limit(w);
+}
+
+bool swi_squeeze(swi_walk *w, swi_sketch *now, swi_sketch *best) {
     const swi_model *m = w->s->m;
-    const swi_params *p = &m->params;
     swi_sketch *k = w->spare[1];
     swi_window window;
-    attempt what = draw(w, best);
+    attempt what = draw(w, now);
     w->s->moves += 50; /* a try that cannot be made is not free, or a search may never end */
-    swi_sketch_copy(m, k, best);
+    swi_sketch_copy(m, k, now);
     if (!change(w, what, k, &window) || !swi_sketch_load(w, k, &window))
         return false;
     swi_walk_window(w, window.first, window.last, window.top, window.bottom);
-    int64_t moves = (int64_t)w->part_count * (what == DRIFT ? p->drift_moves : p->squeeze_moves);
-    int32_t hot = what == DRIFT ? p->drift_heat : p->squeeze_hot;
-    if (!swi_anneal(w, moves, hot, p->squeeze_cold, what != DRIFT))
-        return false;
-    if (!swi_legal(w->s) && !(swi_chase(w, p->chases)))
+    if (!heal(w, what, 100))
         return false;
     swi_sketch_save(w->s, k);
+    if (k->merit > now->merit + slack(w))
+        return false;
+    swi_sketch_copy(m, now, k);
     if (k->merit > best->merit)
         return false;
     swi_sketch_copy(m, best, k);

@@ -1,0 +1,311 @@
+/* Each option of the search on a circuit where it matters, and stopping wherever a search
+ * looks whether it should. */
+#include "tests/layout/harness.h"
+
+static sw_plan *lay_out(bed *b) {
+    sw_plan *plan = NULL;
+    swi_asked asked = {.watch = NULL};
+    sw_status status = swi_layout(b->circuit, b->library, &b->options, &b->params, &asked, b->diags, &plan, &b->report);
+    assert_int_equal(status, SW_OK);
+    assert_int_equal(sw_check(plan, b->circuit, b->library, b->diags, NULL), SW_OK);
+    return plan;
+}
+
+static void open_named(bed *b, const char *name) {
+    bed_open(b);
+    b->circuit = bench_circuit(name, b->library, b->diags);
+    assert_non_null(b->circuit);
+    b->params.quick_moves = 60;
+}
+
+static const sw_plan_part *part_of(const sw_plan *plan, const char *ref) {
+    for (uint32_t i = 0; i < plan->part_count; i++)
+        if (strcmp(plan->parts[i].ref, ref) == 0)
+            return &plan->parts[i];
+    fail_msg("no part %s", ref);
+    return NULL;
+}
+
+static sw_hole lead(const sw_plan *plan, const char *ref, uint32_t pin) {
+    return plan->leads[part_of(plan, ref)->first_lead + pin].hole;
+}
+
+static void edges_are_taken(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "watering-timer");
+    sw_wish wishes[] = {{SW_WISH_EDGE_LEFT, "P1", NULL, 0}, {SW_WISH_EDGE_RIGHT, "P2", NULL, 0},
+                        {SW_WISH_EDGE_TOP, "C1", NULL, 0}, {SW_WISH_EDGE_BOTTOM, "C2", NULL, 0}};
+    b.options.wishes = wishes;
+    b.options.wish_count = 4;
+    sw_plan *plan = lay_out(&b);
+    assert_int_equal(lead(plan, "P1", 0).column, 0);
+    assert_int_equal(lead(plan, "P2", 0).column, plan->columns - 1);
+    assert_true(lead(plan, "C1", 0).strip == 0 || lead(plan, "C1", 1).strip == 0);
+    assert_true(lead(plan, "C2", 0).strip == plan->strips - 1 || lead(plan, "C2", 1).strip == plan->strips - 1);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+static int steps(sw_hole a, sw_hole b) {
+    return abs(a.strip - b.strip) + abs(a.column - b.column);
+}
+
+static void near_and_apart(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "gauge-ring");
+    sw_wish wishes[] = {{SW_WISH_NEAR, "C1", "D1", 2}, {SW_WISH_APART, "D1", "D2", 9}};
+    b.options.wishes = wishes;
+    b.options.wish_count = 2;
+    sw_plan *plan = lay_out(&b);
+    int nearest = 1000, apart = 1000;
+    for (uint32_t i = 0; i < 2; i++)
+        for (uint32_t k = 0; k < 2; k++) {
+            int d = steps(lead(plan, "C1", i), lead(plan, "D1", k)), e = steps(lead(plan, "D1", i), lead(plan, "D2", k));
+            nearest = d < nearest ? d : nearest;
+            apart = e < apart ? e : apart;
+        }
+    assert_true(nearest <= 2);
+    assert_true(apart >= 9);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+static void terminals_stand_at_the_sides(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "bean-lights");
+    sw_plan *plan = lay_out(&b);
+    for (int i = 1; i <= 2; i++) {
+        int column = lead(plan, i == 1 ? "P1" : "P2", 0).column;
+        assert_true(column == 0 || column == plan->columns - 1);
+    }
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+static void lies_along_and_upright(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "seed-flasher");
+    sw_lie_rule lies[] = {{"R1", SW_LIE_ALONG}, {"R2", SW_LIE_UPRIGHT}};
+    b.options.lies = lies;
+    b.options.lie_count = 2;
+    sw_plan *plan = lay_out(&b);
+    assert_int_equal(lead(plan, "R1", 0).strip, lead(plan, "R1", 1).strip);
+    assert_string_equal(part_of(plan, "R2")->package, "RES-0.25W-UP");
+    assert_int_equal(lead(plan, "R3", 0).column, lead(plan, "R3", 1).column);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+/* With knife cuts leads of different nodes may be neighbours: a resistor network stood
+ * along would be out of the question without. */
+static void knife_cuts_go_between_holes(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "door-lamp");
+    sw_lie_rule lies[] = {{"P1", SW_LIE_ALONG}};
+    b.options.lies = lies;
+    b.options.lie_count = 1;
+    sw_plan *plan = NULL;
+    swi_asked asked = {.watch = NULL};
+    assert_int_equal(swi_layout(b.circuit, b.library, &b.options, &b.params, &asked, b.diags, &plan, &b.report), SW_NO_PLAN);
+    assert_int_equal(sw_diags_get(b.diags, 0)->id, SW_D_LAYOUT_NO_TURN);
+    b.options.knife = true;
+    plan = lay_out(&b);
+    assert_int_equal(lead(plan, "P1", 0).strip, lead(plan, "P1", 1).strip);
+    int knives = 0;
+    for (uint32_t i = 0; i < plan->cut_count; i++)
+        knives += plan->cuts[i].knife;
+    assert_true(knives > 0);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+static void links_are_no_longer_than_allowed(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "badge");
+    b.options.longest_link = 4;
+    sw_plan *plan = lay_out(&b);
+    assert_true(plan->link_count > 0);
+    for (uint32_t i = 0; i < plan->link_count; i++)
+        assert_true(plan->links[i].to.strip - plan->links[i].from.strip <= 4);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+static void margin_and_keep_outs_stay_free(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "door-lamp");
+    sw_keep_out keep_outs[] = {{{0, 0}, {2, 2}, "screw", SW_NOWHERE}, {{11, 17}, {13, 19}, "screw", SW_NOWHERE},
+                               {{6, 9}, {7, 10}, "battery clip", SW_NOWHERE}};
+    b.options.keep_outs = keep_outs;
+    b.options.keep_out_count = 3;
+    b.options.margin = 1;
+    b.options.strips = 14;
+    b.options.columns = 20;
+    b.options.fixed_size = true;
+    sw_plan *plan = lay_out(&b);
+    assert_int_equal(plan->margin, 1);
+    assert_int_equal(plan->strips, 14);
+    assert_int_equal(plan->columns, 20);
+    assert_int_equal(plan->keep_out_count, 3);
+    assert_int_equal(sw_diags_of(b.diags, SW_WARNING), 0);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+static void locked_parts_and_links_stay(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "watering-timer");
+    sw_plan *first = lay_out(&b);
+    assert_true(first->link_count > 0);
+    for (uint32_t i = 0; i < first->part_count; i++)
+        first->parts[i].locked = first->parts[i].ref[0] == 'U' || first->parts[i].ref[0] == 'P';
+    first->links[0].locked = true;
+    b.options.keep = first;
+    b.options.seed = 5;
+    sw_plan *plan = lay_out(&b);
+    for (uint32_t pin = 0; pin < 8; pin++) {
+        assert_int_equal(lead(plan, "U1", pin).strip, lead(first, "U1", pin).strip);
+        assert_int_equal(lead(plan, "U1", pin).column, lead(first, "U1", pin).column);
+    }
+    assert_true(part_of(plan, "U1")->locked);
+    int there = 0;
+    for (uint32_t i = 0; i < plan->link_count; i++)
+        there += plan->links[i].from.strip == first->links[0].from.strip && plan->links[i].to.strip == first->links[0].to.strip &&
+                 plan->links[i].from.column == first->links[0].from.column && plan->links[i].locked;
+    assert_int_equal(there, 1);
+    sw_plan_free(plan);
+    sw_plan_free(first);
+    bed_close(&b);
+}
+
+/* Starting from a plan never ends with a worse one. */
+static void from_a_plan_it_only_gets_better(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "gauge-ring");
+    b.params.quick_moves = 5;
+    sw_plan *first = lay_out(&b);
+    double before = b.report.cost.balanced;
+    b.options.from = first;
+    b.params.quick_moves = 30;
+    sw_plan *plan = lay_out(&b);
+    assert_true(b.report.cost.balanced <= before);
+    sw_plan_free(plan);
+    sw_plan_free(first);
+    bed_close(&b);
+}
+
+static void preferences_are_followed(void **state) {
+    (void)state;
+    sw_cost costs[SW_PREFER_SYMMETRY + 1];
+    for (int prefer = 0; prefer <= SW_PREFER_SYMMETRY; prefer++) {
+        bed b;
+        open_named(&b, "watering-timer");
+        b.options.prefer = (sw_prefer)prefer;
+        b.params.quick_moves = 150;
+        sw_plan *plan = lay_out(&b);
+        costs[prefer] = b.report.cost;
+        assert_int_equal(b.report.cost.area, plan->strips * plan->columns);
+        assert_true(b.report.lower_bound > 0 && b.report.lower_bound <= b.report.cost.area);
+        assert_true(b.report.bound_why[0] != '\0');
+        sw_plan_free(plan);
+        bed_close(&b);
+    }
+    assert_true(costs[SW_PREFER_LINKS].links <= costs[SW_PREFER_AREA].links);
+    assert_true(costs[SW_PREFER_STRIPS].strips <= costs[SW_PREFER_AREA].strips);
+    assert_true(costs[SW_PREFER_COLUMNS].columns <= costs[SW_PREFER_AREA].columns);
+}
+
+static void sleeved_links_are_marked(void **state) {
+    (void)state;
+    int under = 0;
+    for (uint64_t seed = 1; seed <= 6 && !under; seed++) {
+        bed b;
+        open_named(&b, "gauge-ring");
+        b.options.sleeved = true;
+        b.options.seed = seed;
+        sw_plan *plan = lay_out(&b);
+        for (uint32_t i = 0; i < plan->link_count; i++)
+            under += plan->links[i].sleeved;
+        sw_plan_free(plan);
+        bed_close(&b);
+    }
+    assert_true(under > 0);
+}
+
+static void stops_wherever_it_looks(void **state) {
+    (void)state;
+    static const char *const names[] = {
+#define X(name, text) text,
+        SWI_POLLS(X)
+#undef X
+    };
+    for (int poll = 0; poll < SWI_POLL_COUNT; poll++) {
+        bed b;
+        open_named(&b, "quiz");
+        b.options.workers = 1;
+        b.params.quick_moves = 40;
+        if (poll == SWI_POLL_FORCE) { /* so little walking that room must be forced */
+            b.params.join_moves = b.params.place_moves = 100;
+            b.params.chase_moves = 10;
+        }
+        sw_plan *plan = NULL;
+        swi_asked asked = {.test_poll = poll, .test_after = 1};
+        sw_status status = swi_layout(b.circuit, b.library, &b.options, &b.params, &asked, b.diags, &plan, &b.report);
+        if (!b.report.stopped)
+            fail_msg("%s was never asked", names[poll]);
+        assert_true(status == SW_OK || (status == SW_STOPPED && plan == NULL));
+        if (status == SW_OK)
+            assert_int_equal(sw_check(plan, b.circuit, b.library, b.diags, NULL), SW_OK);
+        sw_plan_free(plan);
+        bed_close(&b);
+    }
+}
+
+static bool stop_at_first_plan(void *user, const sw_layout_progress *progress) {
+    int *calls = user;
+    ++*calls;
+    return progress->best.area == 0;
+}
+
+static void the_watch_stops_it(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "quiz");
+    b.options.effort = SW_EFFORT_THOROUGH;
+    int calls = 0;
+    sw_plan *plan = NULL;
+    swi_asked asked = {.watch = stop_at_first_plan, .user = &calls};
+    assert_int_equal(swi_layout(b.circuit, b.library, &b.options, &b.params, &asked, b.diags, &plan, &b.report), SW_OK);
+    assert_true(b.report.stopped);
+    assert_true(calls > 0);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(edges_are_taken),
+        cmocka_unit_test(near_and_apart),
+        cmocka_unit_test(terminals_stand_at_the_sides),
+        cmocka_unit_test(lies_along_and_upright),
+        cmocka_unit_test(knife_cuts_go_between_holes),
+        cmocka_unit_test(links_are_no_longer_than_allowed),
+        cmocka_unit_test(margin_and_keep_outs_stay_free),
+        cmocka_unit_test(locked_parts_and_links_stay),
+        cmocka_unit_test(from_a_plan_it_only_gets_better),
+        cmocka_unit_test(preferences_are_followed),
+        cmocka_unit_test(sleeved_links_are_marked),
+        cmocka_unit_test(stops_wherever_it_looks),
+        cmocka_unit_test(the_watch_stops_it),
+    };
+    return cmocka_run_group_tests_name("layout options", tests, NULL, NULL);
+}
