@@ -181,7 +181,8 @@ static void tidy_best(swi_lanes *l, sw_layout_watch watch, void *user, double st
     l->running = 1;
     atomic_store(&l->stop.asked, false);
     set_budgets(l, l->stopped ? UINT64_MAX / 2 : l->planned * (uint64_t)l->m->params.tidy_share / 1000);
-    run_round(l, watch, user, start, end);
+    if (!run_round(l, watch, user, start, end))
+        l->stopped = true;
 }
 
 const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user) {

@@ -275,14 +275,23 @@ static bool limits(builder *b) {
     return true;
 }
 
+static size_t keep_holes(const sw_layout_options *options) {
+    size_t holes = 0;
+    for (size_t i = 0; i < options->keep_out_count; i++) {
+        sw_hole a = options->keep_outs[i].from, b = options->keep_outs[i].to;
+        holes += (size_t)(abs(a.strip - b.strip) + 1) * (size_t)(abs(a.column - b.column) + 1);
+    }
+    return holes;
+}
+
 static bool build(builder *b) {
     swi_model *m = b->m;
     const sw_circuit *circuit = m->circuit;
     m->part_count = (uint16_t)circuit->part_count;
     m->node_count = (uint16_t)circuit->node_count;
-    m->thing_count = (uint16_t)(m->part_count + m->options->keep_out_count);
-    m->parts = swi_arena_array(m->arena, m->thing_count + 1u, sizeof *m->parts);
-    m->forms = swi_arena_array(m->arena, (size_t)m->thing_count * MOST_SHAPES + 1, sizeof *m->forms);
+    m->thing_count = m->part_count;
+    m->parts = swi_arena_array(m->arena, m->part_count + keep_holes(m->options) + 1u, sizeof *m->parts);
+    m->forms = swi_arena_array(m->arena, (size_t)m->part_count * MOST_SHAPES + 2, sizeof *m->forms);
     b->pin_node = swi_arena_array(m->arena, circuit->pin_count + 1u, sizeof *b->pin_node);
     if (!m->parts || !m->forms || !b->pin_node || !limits(b))
         return false;
@@ -291,8 +300,8 @@ static bool build(builder *b) {
     for (uint16_t p = 0; p < m->part_count; p++)
         if (!add_part(b, p))
             return false;
-    for (uint16_t k = 0; k < m->options->keep_out_count; k++) {
-        if (!swi_model_keep_out(m, (uint16_t)(m->part_count + k), &m->options->keep_outs[k]))
+    for (size_t k = 0; k < m->options->keep_out_count; k++) {
+        if (!swi_model_keep_out(m, &m->options->keep_outs[k]))
             return false;
         m->has_fixed = true;
     }
@@ -300,7 +309,7 @@ static bool build(builder *b) {
     return group_nodes(m) && rank_parts(m) && wishes(b) && fix_parts(b) && fix_links(b) && swi_model_pairs(m);
 }
 
-static bool can_be_laid_out(const sw_circuit *circuit, sw_diags *diags) {
+static bool can_be_laid_out(const sw_circuit *circuit, const sw_layout_options *options, sw_diags *diags) {
     if (circuit->part_count == 0) {
         sw_diag_add(diags, SW_D_LAYOUT_EMPTY, SW_NOWHERE, "the circuit has no parts: there is nothing to lay out");
         return false;
@@ -309,6 +318,10 @@ static bool can_be_laid_out(const sw_circuit *circuit, sw_diags *diags) {
         sw_diag_add(diags, SW_D_LAYOUT_TOO_BIG, SW_NOWHERE,
                     "%u parts with %u pins are too many for one board: at most %d and %d; lay it out in several boards",
                     (unsigned)circuit->part_count, (unsigned)circuit->pin_count, (int)MOST_PARTS, (int)MOST_PINS);
+        return false;
+    }
+    if (circuit->part_count + keep_holes(options) + 4u * circuit->part_count > 60000) {
+        sw_diag_add(diags, SW_D_LAYOUT_TOO_BIG, SW_NOWHERE, "the keep-outs have too many holes: ask for a smaller board instead");
         return false;
     }
     for (uint32_t i = 0; i < circuit->part_count; i++)
@@ -323,7 +336,7 @@ static bool can_be_laid_out(const sw_circuit *circuit, sw_diags *diags) {
 swi_model *swi_model_new(const sw_circuit *circuit, const sw_library *library, const sw_layout_options *options,
                          const swi_params *params, sw_diags *diags, sw_status *status) {
     *status = SW_NO_PLAN;
-    if (!can_be_laid_out(circuit, diags))
+    if (!can_be_laid_out(circuit, options, diags))
         return NULL;
     swi_arena *arena = swi_arena_new();
     swi_model *m = arena ? swi_arena_alloc(arena, sizeof *m) : NULL;

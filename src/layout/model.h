@@ -117,7 +117,7 @@ typedef struct swi_model {
     const sw_layout_options *options;
     swi_params params;
     uint16_t part_count, node_count, form_count;
-    uint16_t thing_count;      /* parts, then keep-outs: both have forms and cells */
+    uint16_t thing_count;      /* parts, then holes of keep-outs: both have forms and cells */
     uint32_t pin_count;
     uint32_t body_cells;       /* cells that parts cover in their usual shapes */
     int16_t tallest, widest;   /* least strips, columns any part needs, less one */
@@ -158,7 +158,8 @@ bool swi_model_pairs(swi_model *model);
  * has on the board, the way it stands there is among them; stands (may be NULL) tells
  * where the kept plan has it when it is locked. */
 bool swi_model_shapes(swi_model *model, uint16_t part);
-bool swi_model_keep_out(swi_model *model, uint16_t thing, const sw_keep_out *keep_out);
+/* Adds things for a keep-out, one a hole. */
+bool swi_model_keep_out(swi_model *model, const sw_keep_out *keep_out);
 /* Where the plan has a part: anchor and index of its shape; false when the part is not
  * (whole) on that plan or stands as no package allows. */
 bool swi_plan_stands(const swi_model *model, uint16_t part, const sw_plan *plan, int16_t *row,

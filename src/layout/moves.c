@@ -100,6 +100,8 @@ static void move_align(swi_walk *w) {
     int col = s->places[part].col + (int)(r & 3) - (int)(r >> 2 & 3);
     if ((r >> 4 & 3) == 0)
         col = s->places[other.part].col + lead.column + (int)(r >> 6 & 3) - (int)(r >> 8 & 3) - own.column;
+    if (p->terminal && (r >> 10 & 1)) /* terminal pins belong to the sides */
+        col = r >> 11 & 1 ? 0 : s->cols - 1 - p->shapes[shape].cols;
     swi_place place = {(int16_t)(row - own.row),
                        (int16_t)clamp(col, w->window.first, w->window.last - p->shapes[shape].cols), (int16_t)shape};
     swi_place now = s->places[part];

@@ -148,9 +148,13 @@ static unsigned lies_of(const swi_model *m, const sw_part *part) {
     return lies;
 }
 
-/* Turns that differ from the first for this part: a single pin has one. */
+/* Turns that the package allows; all turns of a single pin are the same. */
+static bool can_turn(const sw_package *package, unsigned turn) {
+    return package->turns & (1u << turn / 90) && (package->pin_count > 1 || turn == 0);
+}
+
 static bool turn_wanted(const sw_package *package, unsigned turn, unsigned lies) {
-    if (!(package->turns & (1u << turn / 90)) || (package->pin_count == 1 && turn != 0))
+    if (!can_turn(package, turn))
         return false;
     bool across = turn % 180 == 0;
     switch (package->form) {
@@ -187,7 +191,7 @@ static bool add_shape(swi_model *m, const swi_part *part, shape_list *list, cons
     sw_package_leads(package, turn, span, leads);
     wanted = wanted && can_be_cut(m, part, leads);
     for (int i = 0; i < 2; i++)
-        wanted |= list->asked[i] && same_leads(leads, list->asked[i], package->pin_count);
+        wanted |= can_turn(package, turn) && list->asked[i] && same_leads(leads, list->asked[i], package->pin_count);
     if (!wanted || list->count == list->room)
         return true;
     swi_shape *shape = &list->items[list->count];
@@ -266,43 +270,47 @@ bool swi_plan_stands(const swi_model *m, uint16_t index, const sw_plan *plan, in
 /* Copper under a screw's head must carry nothing: holes in its middle get leads of a
  * node that is nobody's, so that cuts free the copper there like that of any other
  * node.  Of three and more columns the outermost are left to the cuts. */
-static bool screw_leads(swi_model *m, swi_part *part, swi_shape *shape) {
-    int from = shape->cols >= 2 ? 1 : 0, to = shape->cols >= 2 ? shape->cols - 1 : shape->cols;
-    int count = (shape->rows + 1) * (to == from ? 1 : 2);
-    sw_offset *leads = swi_arena_array(m->arena, (size_t)count, sizeof *leads);
-    uint16_t *nodes = swi_arena_array(m->arena, (size_t)count, sizeof *nodes);
-    if (!leads || !nodes)
+static bool screw_lead(swi_model *m, swi_part *part, swi_shape *shape) {
+    sw_offset *lead = swi_arena_alloc(m->arena, sizeof *lead);
+    uint16_t *node = swi_arena_alloc(m->arena, sizeof *node);
+    if (!lead || !node)
         return false;
-    for (int i = 0, row = 0; i < count; row++) {
-        leads[i++] = (sw_offset){(int16_t)row, (int16_t)from};
-        if (to != from)
-            leads[i++] = (sw_offset){(int16_t)row, (int16_t)to};
-    }
-    for (int i = 0; i < count; i++)
-        nodes[i] = m->node_count;
-    part->node = nodes;
-    part->pin_count = (uint16_t)count;
-    shape->leads = leads;
+    *node = m->node_count;
+    part->node = node;
+    part->pin_count = 1;
+    shape->leads = lead;
     return true;
 }
 
-bool swi_model_keep_out(swi_model *m, uint16_t thing, const sw_keep_out *keep_out) {
+static bool keep_hole(swi_model *m, int row, int col, bool lead) {
     swi_outline *outline = swi_arena_alloc(m->arena, sizeof *outline);
     swi_shape *shape = swi_arena_alloc(m->arena, sizeof *shape);
     if (!outline || !shape)
         return false;
-    sw_hole a = keep_out->from, b = keep_out->to;
-    int top = a.strip < b.strip ? a.strip : b.strip, left = a.column < b.column ? a.column : b.column;
-    int rows = a.strip + b.strip - 2 * top, cols = a.column + b.column - 2 * left;
     double half = SW_PITCH_MM / 2;
-    *outline = (swi_outline){-half, -half, cols * SW_PITCH_MM + half, rows * SW_PITCH_MM + half, false, false};
+    *outline = (swi_outline){-half, -half, half, half, false, false};
     swi_form form = {outline, NULL, 1, 0, 1, 0};
     int index = find_form(m, &form);
     if (index < 0)
         return false;
-    *shape = (swi_shape){.form = (uint16_t)index, .rows = (int16_t)rows, .cols = (int16_t)cols};
-    swi_part *part = &m->parts[thing];
-    *part = (swi_part){.shapes = shape, .shape_count = 1, .fixed_row = (int16_t)(top - m->options->margin),
-                       .fixed_col = (int16_t)(left - m->options->margin)};
-    return !keep_out->why || strncmp(keep_out->why, "screw", 5) != 0 || screw_leads(m, part, shape);
+    shape->form = (uint16_t)index;
+    swi_part *part = &m->parts[m->thing_count++];
+    *part = (swi_part){.shapes = shape, .shape_count = 1, .fixed_row = (int16_t)row, .fixed_col = (int16_t)col};
+    return !lead || screw_lead(m, part, shape);
+}
+
+/* A keep-out is kept hole by hole, so that what of it is beyond the board is of no
+ * concern. */
+bool swi_model_keep_out(swi_model *m, const sw_keep_out *keep_out) {
+    sw_hole a = keep_out->from, b = keep_out->to;
+    int top = a.strip < b.strip ? a.strip : b.strip, left = a.column < b.column ? a.column : b.column;
+    int bottom = a.strip + b.strip - top, right = a.column + b.column - left, margin = m->options->margin;
+    bool screw = keep_out->why && strncmp(keep_out->why, "screw", 5) == 0, wide = right - left >= 2;
+    for (int row = top; row <= bottom; row++)
+        for (int col = left; col <= right; col++) {
+            bool lead = screw && (!wide || (col > left && col < right));
+            if (row >= margin && col >= margin && !keep_hole(m, row - margin, col - margin, lead))
+                return false;
+        }
+    return true;
 }

@@ -16,6 +16,11 @@ static attempt draw(swi_walk *w, const swi_sketch *best) {
     if (m->fixed_size)
         return DRIFT;
     bool strip = best->rows > m->tallest + 1, column = best->cols > m->widest + 1;
+    /* A preference for few strips or columns takes these first. */
+    if (m->options->prefer == SW_PREFER_STRIPS && r < 500 && strip)
+        return r < 250 ? TAKE_STRIP : MORE_COLUMNS;
+    if (m->options->prefer == SW_PREFER_COLUMNS && r < 500 && column && best->rows < m->most_rows)
+        return r < 250 ? TAKE_COLUMN : MORE_STRIPS;
     if (r < p->try_column)
         return column ? TAKE_COLUMN : DRIFT;
     r -= p->try_column;
@@ -49,6 +54,8 @@ static bool take_column(swi_walk *w, swi_sketch *k, swi_window *window) {
 static bool more_strips(swi_walk *w, swi_sketch *k) {
     int area = k->rows * k->cols, cols = (area - 1) / (k->rows + 1);
     swi_window window;
+    if (w->s->m->options->prefer == SW_PREFER_COLUMNS)
+        cols = k->cols - 1;
     if (k->cols - cols > 6 || cols <= w->s->m->widest)
         return false;
     swi_add_strip(w->s->m, k, swi_below(&w->rng, k->rows + 1));
@@ -60,6 +67,8 @@ static bool more_strips(swi_walk *w, swi_sketch *k) {
 
 static bool more_columns(swi_walk *w, swi_sketch *k) {
     int area = k->rows * k->cols, cols = (area - 1) / (k->rows - 1);
+    if (w->s->m->options->prefer == SW_PREFER_STRIPS)
+        cols = k->cols + k->cols / k->rows + 2;
     if (cols > w->s->m->most_cols || cols - k->cols > 12)
         return false;
     swi_take_strip(w->s->m, k, swi_below(&w->rng, k->rows));
@@ -111,7 +120,7 @@ bool swi_squeeze(swi_walk *w, swi_sketch *now, swi_sketch *best) {
     attempt what = draw(w, now);
     w->s->moves += 50; /* a try that cannot be made is not free, or a search may never end */
     swi_sketch_copy(m, k, now);
-    if (!change(w, what, k, &window) || !swi_sketch_load(w, k, &window))
+    if (swi_stopped(w->stop, SWI_POLL_SQUEEZE) || !change(w, what, k, &window) || !swi_sketch_load(w, k, &window))
         return false;
     swi_walk_window(w, window.first, window.last, window.top, window.bottom);
     if (!heal(w, what, 100))

@@ -61,7 +61,8 @@ static void count_lead(swi_state *s, int row, int col, uint16_t node, int sign) 
     const uint16_t *holes = s->hole_node + swi_hole(s, row, 0);
     unsigned n = node + 1u, nl = left < 0 ? 0 : holes[left], nr = right < 0 ? 0 : holes[right];
     touch(s, node);
-    int near = (nl && nl != n && col - left == 1) + (nr && nr != n && right - col == 1);
+    /* With a knife neighbours can be parted. */
+    int near = s->knife ? 0 : (nl && nl != n && col - left == 1) + (nr && nr != n && right - col == 1);
     if (near)
         ADD(s, s->tally->adjacent, sign * near);
     if (!nl && !nr)

@@ -74,6 +74,7 @@ typedef struct swi_web {
 typedef struct swi_state {
     const swi_model *m;
     int rows, cols, words, pad, stride;
+    bool knife;
     swi_weights weights;
 
     unsigned char *block;

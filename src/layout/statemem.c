@@ -138,6 +138,7 @@ static bool put_fixed(swi_state *s) {
 bool swi_state_clear(swi_state *s, int rows, int cols) {
     const swi_model *m = s->m;
     s->rows = rows;
+    s->knife = m->options->knife;
     s->cols = cols;
     s->words = (cols + 63) / 64;
     s->pad = m->reach + 1;

@@ -15,7 +15,7 @@ static void open_named(bed *b, const char *name) {
     bed_open(b);
     b->circuit = bench_circuit(name, b->library, b->diags);
     assert_non_null(b->circuit);
-    b->params.quick_moves = 60;
+    b->params.quick_moves = 100;
 }
 
 static const sw_plan_part *part_of(const sw_plan *plan, const char *ref) {
