@@ -206,11 +206,12 @@ static bool ran_out(const sw_diags *diags) {
 }
 
 /* What reading comes to: errors make the result useless even where the reader
- * went on to find more of them, and errors of the builder are not the reader's. */
+ * went on to find more of them, and errors of the builder are not the reader's.  A
+ * warning that could not be kept for want of memory is a failure, too. */
 static sw_status outcome(sw_status status, size_t errors_before, const sw_diags *diags) {
     if (status == SW_OK && sw_diags_of(diags, SW_ERROR) > errors_before)
         status = SW_BAD_INPUT;
-    return status != SW_OK && ran_out(diags) ? SW_SYSTEM : status;
+    return ran_out(diags) ? SW_SYSTEM : status;
 }
 
 static const sw_read_options usual_reading;
@@ -297,6 +298,8 @@ sw_status sw_write(const sw_format *format, const sw_document *document,
     status = format->write(document, options ? options : &usual, diags, out);
     if (status == SW_OK && out->failed)
         status = swi_out_of_memory(diags);
+    else if (status == SW_OK && ran_out(diags))
+        status = SW_SYSTEM;
     if (status != SW_OK && out->bytes) {
         out->length = before; /* nothing half-written is handed on */
         out->bytes[before] = '\0';

@@ -1,0 +1,44 @@
+/* EDIF 2 0 0, netlist view: the descriptor, and reading from end to end. */
+#include "formats/edif/edif.h"
+
+#include <string.h>
+
+/* "(edif", also behind a byte order mark and blanks. */
+static int probe(const char *bytes, size_t length) {
+    size_t at = length >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    while (at < length && swi_is_space(bytes[at]))
+        at++;
+    if (at == length || bytes[at++] != '(')
+        return 0;
+    while (at < length && swi_is_space(bytes[at]))
+        at++;
+    return length - at >= 4 && swi_equal_fold_n(bytes + at, 4, "edif") ? 100 : 0;
+}
+
+sw_status swi_edif_read(const sw_input *input, const sw_read_options *options, sw_diags *diags,
+                        sw_builder *builder) {
+    swi_edif e = {.input = input, .options = options, .diags = diags, .builder = builder};
+    bool done = swi_edif_new(&e) && swi_edif_check_map(&e) && swi_edif_parse(&e) &&
+                swi_edif_link(&e);
+    if (done) {
+        uint32_t top = swi_edif_top(&e);
+        done = top != SWI_EDIF_NONE && swi_edif_flatten(&e, top);
+    }
+    bool failed = e.failed;
+    swi_edif_free(&e);
+    return done ? SW_OK : failed ? SW_SYSTEM : SW_BAD_INPUT;
+}
+
+static const char *const extensions[] = {".edf", ".edif", ".edn", NULL};
+
+const sw_format swi_format_edif = {
+    .name = "edif",
+    .extensions = extensions,
+    .summary = "EDIF netlist, hierarchy flattened",
+    .standard = "EDIF 2 0 0 (ANSI/EIA-548-1988), netlist view",
+    .keeps = "parts, pins, nodes, rails, their properties, the title",
+    .group = SW_GROUP_CIRCUIT,
+    .probe = probe,
+    .read_circuit = swi_edif_read,
+    .write = swi_edif_write,
+};

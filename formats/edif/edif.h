@@ -1,0 +1,211 @@
+/* formats/edif/edif.h: what the files of this format share.
+ *
+ * Reading has three steps.  The lexer gives parentheses and words; the forms that
+ * matter to a netlist become a model of libraries, cells, views, ports, instances
+ * and nets (this file's structs: flat arrays, as large as the netlist is, not as the
+ * text); the model is linked (references by name become indices) and flattened from
+ * the top view into the builder.  Nothing recurses: forms and hierarchy have stacks
+ * of their own.
+ */
+#ifndef SWI_EDIF_H
+#define SWI_EDIF_H
+
+#include <stripwright/format.h>
+
+#include "base/arena.h"
+#include "base/text.h"
+
+/* ---- edif_lex.c: words ---- */
+
+typedef enum swi_edif_token {
+    SWI_EDIF_END, SWI_EDIF_OPEN, SWI_EDIF_CLOSE, SWI_EDIF_WORD, SWI_EDIF_STRING, SWI_EDIF_BAD
+} swi_edif_token;
+
+typedef struct swi_edif_lexer {
+    const sw_input *input;
+    sw_diags *diags;
+    size_t at;
+    size_t from, length;   /* of the token; of a word or a string, its text */
+    const char *text;      /* in the input, or in `decoded` for a string with escapes */
+    sw_buf decoded;
+} swi_edif_lexer;
+
+swi_edif_token swi_edif_next(swi_edif_lexer *lexer);
+sw_span swi_edif_span(const swi_edif_lexer *lexer);
+/* Passes over everything up to the parenthesis that closes the form in hand; false
+ * when the input ends before. */
+bool swi_edif_skip(swi_edif_lexer *lexer);
+
+/* ---- edif_forms.c: keywords ---- */
+
+typedef enum swi_edif_form {
+    SWI_F_UNKNOWN, SWI_F_QUIET, /* a known form that says nothing of the netlist */
+    SWI_F_EDIF, SWI_F_LIBRARY, SWI_F_CELL, SWI_F_VIEW, SWI_F_INTERFACE, SWI_F_CONTENTS,
+    SWI_F_PAGE, SWI_F_PORT, SWI_F_PORT_BUNDLE, SWI_F_LIST, SWI_F_INSTANCE, SWI_F_OFF_PAGE,
+    SWI_F_NET, SWI_F_JOINED, SWI_F_PORT_REF, SWI_F_INSTANCE_REF, SWI_F_VIEW_REF,
+    SWI_F_CELL_REF, SWI_F_LIBRARY_REF, SWI_F_VIEW_LIST, SWI_F_PORT_INSTANCE, SWI_F_DESIGN,
+    SWI_F_RENAME, SWI_F_ARRAY, SWI_F_NAME, SWI_F_MEMBER, SWI_F_DISPLAY, SWI_F_PROPERTY,
+    SWI_F_STRING, SWI_F_INTEGER, SWI_F_NUMBER, SWI_F_BOOLEAN, SWI_F_E, SWI_F_TRUE, SWI_F_FALSE,
+    SWI_F_OWNER, SWI_F_UNIT, SWI_F_DESIGNATOR, SWI_F_DIRECTION, SWI_F_VERSION
+} swi_edif_form;
+
+swi_edif_form swi_edif_form_of(const char *word, size_t length);
+
+/* ---- the model ---- */
+
+#define SWI_EDIF_NONE UINT32_MAX
+
+/* A name as defined: the identifier (without its &), and what people read. */
+typedef struct swi_edif_name {
+    const char *ident, *display;
+    uint32_t offset;         /* in the input */
+} swi_edif_name;
+
+typedef struct swi_edif_property {
+    const char *key, *value, *owner, *unit;
+    uint32_t offset, next;   /* next of the same owner */
+} swi_edif_property;
+
+typedef struct swi_edif_port {
+    swi_edif_name name;
+    const char *designator;
+    sw_pin_type type;
+    uint32_t width, first_bit; /* bits of the view before this port */
+    bool array;
+    uint32_t properties;
+} swi_edif_port;
+
+/* What a portInstance says of a pin. */
+typedef struct swi_edif_pin {
+    const char *port, *designator;
+    uint32_t index;          /* of a member, NONE otherwise */
+    uint32_t offset, properties, next;
+} swi_edif_pin;
+
+typedef struct swi_edif_instance {
+    swi_edif_name name;
+    const char *view_ref, *cell_ref, *library_ref, *designator;
+    uint32_t view;           /* linked: NONE for one that could not be found */
+    uint32_t width;          /* arrays of instances */
+    uint32_t first_bit;      /* of its pins among those of all instances of the view */
+    uint32_t pins, properties;
+    bool array, off_page;
+} swi_edif_instance;
+
+/* A portRef of a net. */
+typedef struct swi_edif_joint {
+    const char *port, *instance; /* instance NULL: a port of the view itself */
+    uint32_t index, instance_index; /* of members, NONE otherwise */
+    uint32_t offset;
+    uint32_t to_port, to_instance;  /* linked */
+} swi_edif_joint;
+
+typedef struct swi_edif_net {
+    swi_edif_name name;
+    uint32_t width, first_joint, joint_count, properties;
+    uint32_t first_bit;      /* linked: of its nodes among the view's; nets of one
+                                identifier (on several pages) share theirs */
+    bool array;
+} swi_edif_net;
+
+typedef struct swi_edif_view {
+    uint32_t cell;
+    swi_edif_name name;
+    uint32_t first_port, port_count, first_instance, instance_count, first_net, net_count;
+    uint32_t bits, instance_bits;   /* of its ports; of its instances' pins */
+    uint32_t net_bits;
+    uint32_t properties;
+    bool contents, used;            /* it has contents; some instance is of it */
+} swi_edif_view;
+
+typedef struct swi_edif_cell {
+    uint32_t library, first_view, last_view, properties;
+    swi_edif_name name;
+    bool external;
+} swi_edif_cell;
+
+typedef struct swi_edif_library {
+    swi_edif_name name;
+    bool external;
+} swi_edif_library;
+
+typedef struct swi_edif {
+    const sw_input *input;
+    const sw_read_options *options;
+    sw_diags *diags;
+    sw_builder *builder;
+    swi_arena *arena;
+    swi_interner *words;
+    swi_map *index;          /* scope and identifier to number, see swi_edif_find */
+    swi_edif_library *libraries;
+    swi_edif_cell *cells;
+    swi_edif_view *views;
+    swi_edif_port *ports;
+    swi_edif_instance *instances;
+    swi_edif_net *nets;
+    swi_edif_joint *joints;
+    swi_edif_pin *pins;
+    swi_edif_property *properties;
+    size_t library_count, library_room, cell_count, cell_room, view_count, view_room, port_count,
+        port_room, instance_count, instance_room, net_count, net_room, joint_count, joint_room,
+        pin_count, pin_room, property_count, property_room;
+    swi_edif_name design;
+    const char *design_cell, *design_library; /* NULL: no design form */
+    uint32_t design_properties, design_offset;
+    bool failed;             /* memory is out */
+} swi_edif;
+
+/* ---- edif_model.c ---- */
+
+/* Everything that has names has a scope of its own. */
+typedef enum swi_edif_scope {
+    SWI_S_LIBRARY = 'l', SWI_S_CELL = 'c', SWI_S_ANY_CELL = 'a', SWI_S_VIEW = 'v',
+    SWI_S_PORT = 'p', SWI_S_INSTANCE = 'i', SWI_S_NET = 'n'
+} swi_edif_scope;
+
+bool swi_edif_new(swi_edif *e);
+void swi_edif_free(swi_edif *e);
+const char *swi_edif_text(swi_edif *e, const char *text, size_t length);
+uint32_t swi_edif_find(swi_edif *e, swi_edif_scope scope, uint32_t inside, const char *ident);
+/* Returns the number now under the name: another than `number` when it was there. */
+uint32_t swi_edif_define(swi_edif *e, swi_edif_scope scope, uint32_t inside, const char *ident,
+                         uint32_t number);
+bool swi_edif_out(swi_edif *e); /* memory is out: says so once; always false */
+sw_span swi_edif_at(const swi_edif *e, uint32_t offset, size_t length);
+/* What an array's name is without its range, and the index of element i: x[7:0] has
+ * elements 7, 6, …; without a range 0, 1, ….  Appends the element's name. */
+void swi_edif_element(sw_buf *out, const char *display, uint32_t element);
+
+/* ---- edif_read.c: text to model;  edif_link.c: names to indices ---- */
+bool swi_edif_parse(swi_edif *e);
+bool swi_edif_link(swi_edif *e);
+/* The view to begin at; NONE, reported, when there is none. */
+uint32_t swi_edif_top(swi_edif *e);
+
+/* ---- edif_flat.c: model to circuit ---- */
+bool swi_edif_flatten(swi_edif *e, uint32_t top);
+
+/* ---- edif_part.c: what an instance says of its part ---- */
+
+typedef enum swi_edif_meaning {
+    SWI_M_REF, SWI_M_VALUE, SWI_M_DEVICE, SWI_M_PACKAGE, SWI_M_GATE, SWI_M_KIND, SWI_M_PATH,
+    SWI_M_FLAGS, SWI_M_RAIL, SWI_M_GLOBAL, SWI_M_DERIVED, SWI_M_PIN_TYPE, SWI_M_TITLE,
+    SWI_M_NOTHING
+} swi_edif_meaning;
+
+swi_edif_meaning swi_edif_meaning_of(const swi_edif *e, const char *key);
+/* The value of the first property of the list with this meaning, NULL without. */
+const char *swi_edif_said(const swi_edif *e, uint32_t properties, swi_edif_meaning meaning);
+/* Whether a property of this name says what the owner has a field for. */
+bool swi_edif_is_field(const swi_edif *e, sw_owner owner, const char *key);
+/* Hands properties on that have none of the meanings of their owner. */
+void swi_edif_keep(swi_edif *e, uint32_t properties, sw_owner owner, uint32_t index);
+/* Checks options->map; false, reported, when it names an unknown field. */
+bool swi_edif_check_map(swi_edif *e);
+
+sw_status swi_edif_read(const sw_input *input, const sw_read_options *options, sw_diags *diags,
+                        sw_builder *builder);
+sw_status swi_edif_write(const sw_document *document, const sw_write_options *options,
+                         sw_diags *diags, sw_buf *out);
+
+#endif

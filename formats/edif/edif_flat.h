@@ -1,0 +1,45 @@
+/* formats/edif/edif_flat.h: the state of flattening. */
+#ifndef SWI_EDIF_FLAT_H
+#define SWI_EDIF_FLAT_H
+
+#include "formats/edif/edif.h"
+
+/* A view that is being gone through. */
+typedef struct swi_level {
+    uint32_t view, instance, element; /* the next instance, and element of its array */
+    const char *path;
+    sw_node_id *port_nodes;           /* of the view's ports, seen from outside */
+    sw_node_id *pin_nodes;            /* of its instances' pins */
+    sw_node_id *net_nodes;            /* of its nets, so that pages go on with them */
+} swi_level;
+
+typedef struct swi_flat {
+    swi_edif *e;
+    swi_level *levels;
+    size_t depth, level_room;
+    swi_map *names;                   /* of nodes */
+    sw_buf scratch;
+    const swi_edif_pin **by_bit;      /* of one instance: what its portInstances say */
+    size_t by_bit_room;
+    uint32_t live;                    /* nodes in the levels' arrays */
+    int64_t left;                     /* instances that may still be made */
+    uint32_t lost;                    /* properties of cells and their ports */
+} swi_flat;
+
+/* path, a point, the name or the element of an array of that name. */
+const char *swi_flat_name(swi_flat *flat, const char *path, const char *display, bool array,
+                          uint32_t element);
+
+/* ---- edif_parts.c ---- */
+/* Finds instances of the view that are gates of one package. */
+void swi_flat_gates(swi_flat *flat, uint32_t view);
+/* The reference of an instance: its designator, else its name. */
+const char *swi_flat_ref(swi_flat *flat, const swi_edif_instance *instance);
+void swi_flat_part(swi_flat *flat, const swi_level *level, const swi_edif_instance *instance,
+                   uint32_t element, const sw_node_id *nodes);
+void swi_flat_terminal(swi_flat *flat, const swi_edif_port *port, uint32_t element,
+                       sw_node_id node);
+/* Tells what was not kept. */
+void swi_flat_end(swi_flat *flat);
+
+#endif

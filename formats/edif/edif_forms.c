@@ -1,0 +1,75 @@
+/* Keywords of EDIF 2 0 0 (ANSI/EIA-548-1988; names per the grammar that the EDIF
+ * committee published in May 1987), without regard to case. */
+#include "formats/edif/edif.h"
+
+#include <string.h>
+
+typedef struct keyword {
+    const char *word;
+    swi_edif_form form;
+} keyword;
+
+/* In alphabetical order. */
+static const keyword keywords[] = {
+    {"acload", SWI_F_QUIET}, {"after", SWI_F_QUIET}, {"annotate", SWI_F_QUIET},
+    {"apply", SWI_F_QUIET}, {"array", SWI_F_ARRAY}, {"arraymacro", SWI_F_QUIET},
+    {"arrayrelatedinfo", SWI_F_QUIET}, {"author", SWI_F_QUIET},
+    {"boolean", SWI_F_BOOLEAN}, {"booleandisplay", SWI_F_DISPLAY},
+    {"boundingbox", SWI_F_QUIET}, {"cell", SWI_F_CELL}, {"cellref", SWI_F_CELL_REF},
+    {"celltype", SWI_F_QUIET}, {"comment", SWI_F_QUIET}, {"commentgraphics", SWI_F_QUIET},
+    {"contents", SWI_F_CONTENTS}, {"criticality", SWI_F_QUIET}, {"dataorigin", SWI_F_QUIET},
+    {"dcfaninload", SWI_F_QUIET}, {"dcfanoutload", SWI_F_QUIET}, {"dcmaxfanin", SWI_F_QUIET},
+    {"dcmaxfanout", SWI_F_QUIET}, {"design", SWI_F_DESIGN}, {"designator", SWI_F_DESIGNATOR},
+    {"direction", SWI_F_DIRECTION}, {"display", SWI_F_QUIET}, {"e", SWI_F_E},
+    {"edif", SWI_F_EDIF}, {"ediflevel", SWI_F_QUIET}, {"edifversion", SWI_F_VERSION},
+    {"external", SWI_F_LIBRARY}, {"false", SWI_F_FALSE}, {"figure", SWI_F_QUIET},
+    {"follow", SWI_F_QUIET}, {"globalportref", SWI_F_PORT_REF}, {"instance", SWI_F_INSTANCE},
+    {"instanceref", SWI_F_INSTANCE_REF}, {"integer", SWI_F_INTEGER},
+    {"integerdisplay", SWI_F_DISPLAY}, {"interface", SWI_F_INTERFACE},
+    {"joined", SWI_F_JOINED}, {"keywordmap", SWI_F_QUIET}, {"library", SWI_F_LIBRARY},
+    {"libraryref", SWI_F_LIBRARY_REF}, {"listofnets", SWI_F_LIST},
+    {"listofports", SWI_F_LIST}, {"logicport", SWI_F_QUIET}, {"member", SWI_F_MEMBER},
+    {"mustjoin", SWI_F_QUIET}, {"name", SWI_F_NAME}, {"net", SWI_F_NET},
+    {"netbundle", SWI_F_LIST}, {"netdelay", SWI_F_QUIET}, {"number", SWI_F_NUMBER},
+    {"numberdisplay", SWI_F_DISPLAY}, {"offpageconnector", SWI_F_OFF_PAGE},
+    {"owner", SWI_F_OWNER}, {"page", SWI_F_PAGE}, {"pagesize", SWI_F_QUIET},
+    {"parameter", SWI_F_QUIET}, {"parameterassign", SWI_F_QUIET}, {"permutable", SWI_F_QUIET},
+    {"physicaldesignrule", SWI_F_QUIET}, {"port", SWI_F_PORT},
+    {"portbundle", SWI_F_PORT_BUNDLE}, {"portdelay", SWI_F_QUIET},
+    {"portimplementation", SWI_F_QUIET}, {"portinstance", SWI_F_PORT_INSTANCE},
+    {"portlist", SWI_F_JOINED}, {"portlistalias", SWI_F_QUIET}, {"portref", SWI_F_PORT_REF},
+    {"program", SWI_F_QUIET}, {"property", SWI_F_PROPERTY}, {"propertydisplay", SWI_F_QUIET},
+    {"protectionframe", SWI_F_QUIET}, {"rename", SWI_F_RENAME}, {"scale", SWI_F_QUIET},
+    {"simulate", SWI_F_QUIET}, {"simulationinfo", SWI_F_QUIET}, {"status", SWI_F_QUIET},
+    {"string", SWI_F_STRING}, {"stringdisplay", SWI_F_DISPLAY}, {"symbol", SWI_F_QUIET},
+    {"technology", SWI_F_QUIET}, {"timestamp", SWI_F_QUIET}, {"timing", SWI_F_QUIET},
+    {"transform", SWI_F_QUIET}, {"true", SWI_F_TRUE}, {"unit", SWI_F_UNIT},
+    {"unused", SWI_F_QUIET}, {"userdata", SWI_F_QUIET}, {"view", SWI_F_VIEW},
+    {"viewlist", SWI_F_VIEW_LIST}, {"viewmap", SWI_F_QUIET}, {"viewref", SWI_F_VIEW_REF},
+    {"viewtype", SWI_F_QUIET}, {"weakjoined", SWI_F_QUIET}, {"written", SWI_F_QUIET},
+};
+
+/* As strcmp of the lower-cased word and the keyword. */
+static int compare(const char *word, size_t length, const char *keyword_text) {
+    for (size_t i = 0; i < length; i++) {
+        char c = swi_lower(word[i]);
+        if (c != keyword_text[i])
+            return (unsigned char)c < (unsigned char)keyword_text[i] ? -1 : 1;
+    }
+    return keyword_text[length] ? -1 : 0;
+}
+
+swi_edif_form swi_edif_form_of(const char *word, size_t length) {
+    size_t from = 0, to = sizeof keywords / sizeof *keywords;
+    while (from < to) {
+        size_t middle = from + (to - from) / 2;
+        int order = compare(word, length, keywords[middle].word);
+        if (order == 0)
+            return keywords[middle].form;
+        if (order < 0)
+            to = middle;
+        else
+            from = middle + 1;
+    }
+    return SWI_F_UNKNOWN;
+}

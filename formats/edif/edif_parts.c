@@ -1,0 +1,314 @@
+/* Instances become parts: references, gates of one package, pins and their numbers. */
+#include "formats/edif/edif_flat.h"
+
+#include <string.h>
+
+static const char *text_or(const char *text, const char *otherwise) {
+    return text && *text ? text : otherwise;
+}
+
+static const char *said_of(const swi_flat *f, const swi_edif_instance *instance,
+                           swi_edif_meaning meaning) {
+    const swi_edif *e = f->e;
+    const char *said = swi_edif_said(e, instance->properties, meaning);
+    if (said || instance->off_page)
+        return said;
+    said = swi_edif_said(e, e->views[instance->view].properties, meaning);
+    return said ? said : swi_edif_said(e, e->cells[e->views[instance->view].cell].properties,
+                                       meaning);
+}
+
+const char *swi_flat_ref(swi_flat *f, const swi_edif_instance *instance) {
+    const char *property = swi_edif_said(f->e, instance->properties, SWI_M_REF);
+    return text_or(instance->designator, text_or(property, instance->name.display));
+}
+
+/* ---- what portInstances say, by bit of the instance's view ---- */
+
+static bool fill_by_bit(swi_flat *f, const swi_edif_instance *instance) {
+    swi_edif *e = f->e;
+    uint32_t bits = instance->off_page ? 1 : e->views[instance->view].bits;
+    if (!SWI_GROW(f->by_bit, f->by_bit_room, (size_t)bits + 1))
+        return swi_edif_out(e);
+    for (uint32_t i = 0; i < bits; i++)
+        f->by_bit[i] = NULL;
+    for (uint32_t p = instance->pins; p != SWI_EDIF_NONE; p = e->pins[p].next) {
+        const swi_edif_pin *pin = &e->pins[p];
+        uint32_t port = instance->off_page || !pin->port
+                            ? SWI_EDIF_NONE
+                            : swi_edif_find(e, SWI_S_PORT, instance->view, pin->port);
+        uint32_t element = pin->index == SWI_EDIF_NONE ? 0 : pin->index;
+        if (port != SWI_EDIF_NONE && element < e->ports[port].width)
+            f->by_bit[e->ports[port].first_bit + element] = pin;
+        else
+            sw_diag_add(e->diags, SW_D_EDIF_REFERENCE, swi_edif_at(e, pin->offset, 1),
+                        "the cell of %s has no such port", instance->name.display);
+    }
+    return true;
+}
+
+static bool all_designated(const swi_flat *f, uint32_t bits) {
+    for (uint32_t i = 0; i < bits; i++)
+        if (!f->by_bit[i] || !f->by_bit[i]->designator)
+            return false;
+    return bits > 0;
+}
+
+static bool is_number(const char *text) {
+    return swi_is_digit(*text) && !text[strspn(text, "0123456789")];
+}
+
+/* Whether each pin has a number of the package. */
+static bool all_numbered(const swi_flat *f, const swi_edif_instance *instance) {
+    const swi_edif *e = f->e;
+    const swi_edif_view *view = &e->views[instance->view];
+    for (uint32_t i = 0; i < view->port_count; i++) {
+        const swi_edif_port *port = &e->ports[view->first_port + i];
+        for (uint32_t k = 0; k < port->width; k++) {
+            const swi_edif_pin *pin = f->by_bit[port->first_bit + k];
+            if (!(pin && pin->designator) && !port->designator && !is_number(port->name.display))
+                return false;
+        }
+    }
+    return true;
+}
+
+/* ---- gates ---- */
+
+/* "U1A": the length without the gate's letter, 0 when it is none such. */
+static size_t base_of(const char *ref) {
+    size_t length = strlen(ref);
+    bool letter = length > 2 && swi_is_alpha(ref[length - 1]) && swi_is_digit(ref[length - 2]) &&
+                  swi_is_alpha(ref[0]);
+    return letter ? length - 1 : 0;
+}
+
+static const char *base_text(swi_flat *f, const char *ref) {
+    return sw_builder_text(f->e->builder, ref, base_of(ref));
+}
+
+enum { FIRST_GATE = 'g', PACKAGE_OF_GATES = 'h' };
+
+/* Whether two instances of one cell have their ports on different pins; by_bit is
+ * the second one's. */
+static bool pins_differ(const swi_flat *f, const swi_edif_instance *first) {
+    swi_edif *e = f->e;
+    for (uint32_t p = first->pins; p != SWI_EDIF_NONE; p = e->pins[p].next) {
+        const swi_edif_pin *pin = &e->pins[p];
+        uint32_t port = swi_edif_find(e, SWI_S_PORT, first->view, pin->port);
+        uint32_t element = pin->index == SWI_EDIF_NONE ? 0 : pin->index;
+        if (port == SWI_EDIF_NONE || element >= e->ports[port].width)
+            continue;
+        const swi_edif_pin *other = f->by_bit[e->ports[port].first_bit + element];
+        if (strcmp(pin->designator, other->designator) != 0)
+            return true;
+    }
+    return false;
+}
+
+/* One instance that might be a gate: is there another of its package before it? */
+static void see_gate(swi_flat *f, uint32_t view, uint32_t index, const char *ref) {
+    swi_edif *e = f->e;
+    const swi_edif_instance *instance = &e->instances[index];
+    const char *base = base_text(f, ref);
+    uint32_t first = swi_edif_define(e, (swi_edif_scope)FIRST_GATE, view, base, index);
+    if (first == index || e->instances[first].view != instance->view ||
+        swi_edif_find(e, (swi_edif_scope)PACKAGE_OF_GATES, view, base) != SWI_EDIF_NONE ||
+        !pins_differ(f, &e->instances[first]))
+        return;
+    swi_edif_define(e, (swi_edif_scope)PACKAGE_OF_GATES, view, base, index);
+    sw_diag_add(e->diags, SW_D_EDIF_GATES,
+                swi_edif_at(e, instance->name.offset, strlen(instance->name.ident)),
+                "%s and %s are of one cell and on different pins: they are taken as gates of %s",
+                swi_flat_ref(f, &e->instances[first]), ref, base);
+}
+
+/* U1A and U1B are gates of U1 when they are of one cell and each has the numbers of
+ * its own pins: that is how packaged gates are written. */
+void swi_flat_gates(swi_flat *f, uint32_t view_index) {
+    swi_edif *e = f->e;
+    const swi_edif_view *view = &e->views[view_index];
+    for (uint32_t i = 0; i < view->instance_count && !e->failed; i++) {
+        uint32_t index = view->first_instance + i;
+        const swi_edif_instance *instance = &e->instances[index];
+        const char *ref = swi_flat_ref(f, instance);
+        if (!instance->off_page && instance->pins != SWI_EDIF_NONE && base_of(ref) &&
+            fill_by_bit(f, instance) && all_designated(f, e->views[instance->view].bits))
+            see_gate(f, view_index, index, ref);
+    }
+}
+
+typedef struct naming {
+    const char *ref, *unit; /* unit: "" or the gate's letter, for a fitting row */
+    bool merge;             /* into a part of this reference that may be there */
+} naming;
+
+static naming name_part(swi_flat *f, const swi_level *level, const swi_edif_instance *instance) {
+    const char *ref = swi_flat_ref(f, instance);
+    if (instance->off_page)
+        return (naming){ref, "", true};
+    const char *gate = text_or(said_of(f, instance, SWI_M_GATE), "");
+    size_t base = base_of(ref);
+    bool numbered = all_numbered(f, instance);
+    if (!*gate) {
+        bool packaged = base && swi_edif_find(f->e, (swi_edif_scope)PACKAGE_OF_GATES, level->view,
+                                              base_text(f, ref)) != SWI_EDIF_NONE;
+        return (naming){packaged ? base_text(f, ref) : ref, "", numbered};
+    }
+    if (base && swi_equal_fold(ref + base, gate))
+        ref = base_text(f, ref);
+    return (naming){ref, numbered ? "" : gate, numbered};
+}
+
+/* A gate whose pins have functions only: the fit gives it its place in the device. */
+static void add_row(swi_flat *f, const char *name, const char *ref, const char *unit,
+                    sw_span span) {
+    sw_row row = {.name = name, .ref = ref, .unit = unit, .span = span};
+    sw_builder_row(f->e->builder, &row);
+}
+
+/* ---- the part ---- */
+
+static void set_flags(sw_part *part, const char *flags) {
+    part->flat |= strstr(flags, "flat") != NULL;
+    part->terminal |= strstr(flags, "terminal") != NULL;
+    part->polarised |= strstr(flags, "polarised") != NULL;
+}
+
+static const char *kept(swi_flat *f, const char *text) {
+    return text ? sw_builder_text(f->e->builder, text, strlen(text)) : "";
+}
+
+static void describe(swi_flat *f, sw_part *part, const swi_level *level,
+                     const swi_edif_instance *instance) {
+    const swi_edif *e = f->e;
+    const char *kind = said_of(f, instance, SWI_M_KIND);
+    const char *device = said_of(f, instance, SWI_M_DEVICE);
+    const char *path = said_of(f, instance, SWI_M_PATH);
+    if (!device && !instance->off_page)
+        device = e->cells[e->views[instance->view].cell].name.display;
+    part->kind = kind && *kind && !kind[1] ? *kind : instance->off_page ? 'N'
+                                                                        : sw_ref_kind(part->ref);
+    part->value = kept(f, said_of(f, instance, SWI_M_VALUE));
+    part->device = kept(f, device);
+    part->package = kept(f, said_of(f, instance, SWI_M_PACKAGE));
+    part->path = path ? kept(f, path) : level->path;
+    set_flags(part, text_or(said_of(f, instance, SWI_M_FLAGS), ""));
+}
+
+static uint32_t count_properties(const swi_edif *e, uint32_t list) {
+    uint32_t count = 0;
+    for (; list != SWI_EDIF_NONE; list = e->properties[list].next)
+        count += swi_edif_meaning_of(e, e->properties[list].key) == SWI_M_NOTHING;
+    return count;
+}
+
+static void add_pin(swi_flat *f, sw_part_id part, const swi_edif_instance *instance,
+                    const swi_edif_port *port, uint32_t element, sw_node_id node) {
+    swi_edif *e = f->e;
+    const swi_edif_pin *more = f->by_bit[port->first_bit + element];
+    const char *name = swi_flat_name(f, "", port->name.display, port->array, element);
+    const char *number = more && more->designator           ? more->designator
+                         : port->designator && !port->array ? port->designator
+                                                            : NULL;
+    if (!*name)
+        name = port->name.ident;
+    uint32_t offset = more ? more->offset : instance->name.offset;
+    sw_span span = swi_edif_at(e, offset, more ? 1 : strlen(instance->name.ident));
+    if (node.i == SW_NONE)
+        node = sw_builder_lone_node(e->builder, span);
+    sw_pin_id id = sw_builder_pin(e->builder, part, number ? number : name,
+                                  number && strcmp(number, name) != 0 ? name : "", node, span);
+    sw_pin *pin = sw_builder_pin_at(e->builder, id);
+    const char *type = swi_edif_said(e, port->properties, SWI_M_PIN_TYPE);
+    pin->type = port->type;
+    if (type)
+        sw_pin_type_read(type, strlen(type), &pin->type);
+    if (more && id.i != SW_NONE)
+        swi_edif_keep(e, more->properties, SW_OWNER_PIN, id.i);
+}
+
+static void add_pins(swi_flat *f, sw_part_id part, const swi_edif_instance *instance,
+                     const sw_node_id *nodes) {
+    const swi_edif *e = f->e;
+    const swi_edif_view *view = &e->views[instance->view];
+    for (uint32_t i = 0; i < view->port_count && !e->failed; i++) {
+        const swi_edif_port *port = &e->ports[view->first_port + i];
+        for (uint32_t k = 0; k < port->width; k++)
+            add_pin(f, part, instance, port, k, nodes[port->first_bit + k]);
+    }
+}
+
+static void add_off_page_pin(swi_flat *f, sw_part_id part, const swi_edif_instance *instance,
+                             sw_node_id node) {
+    sw_span span = swi_edif_at(f->e, instance->name.offset, 1);
+    if (node.i == SW_NONE)
+        node = sw_builder_lone_node(f->e->builder, span);
+    sw_builder_pin(f->e->builder, part, "1", "", node, span);
+}
+
+void swi_flat_part(swi_flat *f, const swi_level *level, const swi_edif_instance *instance,
+                   uint32_t element, const sw_node_id *nodes) {
+    swi_edif *e = f->e;
+    if (!fill_by_bit(f, instance))
+        return;
+    sw_span span = swi_edif_at(e, instance->name.offset, strlen(instance->name.ident));
+    naming n = name_part(f, level, instance);
+    const char *ref = swi_flat_name(f, level->path, n.ref, instance->array, element);
+    const char *name = ref;
+    if (*n.unit) {
+        f->scratch.length = 0;
+        sw_buf_printf(&f->scratch, "%s%s", ref, n.unit);
+        name = f->scratch.failed ? "" : kept(f, f->scratch.bytes);
+        add_row(f, name, ref, n.unit, span);
+    }
+    sw_part_id there = n.merge ? sw_builder_find_part(e->builder, name) : (sw_part_id){SW_NONE};
+    sw_part_id id = there.i != SW_NONE ? there : sw_builder_part(e->builder, name, '?', span);
+    if (id.i == SW_NONE)
+        return;
+    if (there.i == SW_NONE)
+        describe(f, sw_builder_part_at(e->builder, id), level, instance);
+    swi_edif_keep(e, instance->properties, SW_OWNER_PART, id.i);
+    if (instance->off_page)
+        add_off_page_pin(f, id, instance, nodes[0]);
+    else
+        add_pins(f, id, instance, nodes);
+}
+
+void swi_flat_terminal(swi_flat *f, const swi_edif_port *port, uint32_t element,
+                       sw_node_id node) {
+    swi_edif *e = f->e;
+    sw_span span = swi_edif_at(e, port->name.offset, strlen(port->name.ident));
+    const char *name = swi_flat_name(f, "", port->name.display, port->array, element);
+    const char *ref = name;
+    for (uint32_t copy = 2; sw_builder_find_part(e->builder, ref).i != SW_NONE && !e->failed;
+         copy = copy == 2 ? port->first_bit + element + 3 : copy + 1) {
+        f->scratch.length = 0;
+        sw_buf_printf(&f->scratch, "%s~%u", name, copy);
+        ref = f->scratch.failed ? "" : kept(f, f->scratch.bytes);
+    }
+    sw_part_id id = sw_builder_part(e->builder, ref, 'N', span);
+    if (node.i == SW_NONE)
+        node = sw_builder_lone_node(e->builder, span);
+    sw_pin *pin = sw_builder_pin_at(e->builder,
+                                    sw_builder_pin(e->builder, id, "1", "", node, span));
+    pin->type = port->type;
+}
+
+/* ---- what is not kept ---- */
+
+void swi_flat_end(swi_flat *f) {
+    const swi_edif *e = f->e;
+    for (uint32_t i = 0; i < e->port_count; i++)
+        f->lost += count_properties(e, e->ports[i].properties);
+    for (uint32_t i = 0; i < e->view_count; i++)
+        if (e->views[i].used)
+            f->lost += count_properties(e, e->views[i].properties);
+    for (uint32_t i = 0; i < e->cell_count; i++)
+        if (e->cells[i].first_view != SWI_EDIF_NONE && e->views[e->cells[i].first_view].used)
+            f->lost += count_properties(e, e->cells[i].properties);
+    if (f->lost)
+        sw_diag_add(e->diags, SW_D_EDIF_NOT_KEPT, SW_NOWHERE,
+                    "%u properties of cells and their ports are not kept: only those of instances, "
+                    "nets, pins and the design are", f->lost);
+}
