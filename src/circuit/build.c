@@ -200,7 +200,9 @@ sw_node_id sw_builder_node(sw_builder *b, const char *name, bool fold, sw_span s
     sw_node_id id = new_node(b, name, span);
     if (id.i == SW_NONE)
         return id;
-    bool first = swi_names_find(&b->nodes_by_name, name, strlen(name), node_name_of, b) == SW_NONE;
+    /* Without regard to case it was not there: then it is the first of its spelling. */
+    bool first = fold || swi_names_find(&b->nodes_by_name, name, strlen(name), node_name_of, b) ==
+                             SW_NONE;
     if (!swi_names_add(first ? &b->nodes_by_name : &b->nodes_by_exact_name, id.i,
                        node_name_of, b)) {
         swi_builder_out(b);

@@ -44,6 +44,8 @@ static bool is_name(const char *name, const char *text, size_t length, bool fold
 
 uint32_t swi_names_find(const swi_names *names, const char *text, size_t length,
                         swi_name_of name_of, const void *owner) {
+    if (names->count == 0)
+        return SW_NONE;
     uint32_t hash = hash_of(text, length, names->fold), slot = hash & names->mask;
     for (; names->slots[slot].number; slot = (slot + 1) & names->mask) {
         uint32_t number = names->slots[slot].number - 1;
