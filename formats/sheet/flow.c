@@ -100,6 +100,24 @@ void swi_flow_links(swi_flow *flow, const swi_subject *subject, const swi_work *
     }
 }
 
+void swi_flow_wires(swi_flow *flow, const swi_subject *subject, const swi_work *work) {
+    if (work->wire_count)
+        heading(flow, "WIRES", (unsigned)work->wire_count);
+    for (uint32_t i = 0; i < work->wire_count; i++) {
+        const swi_item *item = &subject->items[work->wires[i]];
+        swi_flow_line *line = add_line(flow);
+        sw_buf hole = SW_BUF_INIT, name = SW_BUF_INIT, node = SW_BUF_INIT;
+        put_hole(&hole, item->leads[0].hole);
+        add_cell(flow, line, 0, true, SWI_SANS, &hole);
+        sw_buf_puts(&name, item->name);
+        add_cell(flow, line, 11, false, SWI_SANS_BOLD, &name);
+        uint32_t number = subject->lead_nodes[item->leads - subject->plan->leads];
+        if (number)
+            sw_buf_printf(&node, "%u", (unsigned)number);
+        add_cell(flow, line, 47, false, SWI_SERIF_ITALIC, &node);
+    }
+}
+
 /* "C1.1 C2.1 …" of a node. */
 static void put_pins(const swi_subject *subject, uint32_t node, sw_buf *out) {
     for (uint32_t i = 0; i < subject->plan->lead_count; i++) {

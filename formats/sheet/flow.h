@@ -29,9 +29,10 @@ typedef struct swi_flow {
 
 bool swi_flow_start(swi_flow *flow);
 void swi_flow_end(swi_flow *flow);
-/* Cuts, links and nodes; `width` of a column. */
+/* Cuts, links, wires and nodes; `width` of a column. */
 void swi_flow_cuts(swi_flow *flow, const swi_subject *subject, const swi_work *work);
 void swi_flow_links(swi_flow *flow, const swi_subject *subject, const swi_work *work);
+void swi_flow_wires(swi_flow *flow, const swi_subject *subject, const swi_work *work);
 void swi_flow_nodes(swi_flow *flow, const swi_subject *subject, double width);
 /* Puts lines into so many columns of the region until it is full; true when all are put. */
 bool swi_flow_put(swi_flow *flow, swi_scene *scene, sw_box region, int columns);

@@ -76,6 +76,7 @@ void swi_sheet_overview(swi_sheet *sheet) {
     double wide = (sheet->width - 2 * SWI_SHEET_MARGIN + 5) / columns - 5;
     swi_flow_cuts(&flow, sheet->subject, sheet->work);
     swi_flow_links(&flow, sheet->subject, sheet->work);
+    swi_flow_wires(&flow, sheet->subject, sheet->work);
     swi_flow_nodes(&flow, sheet->subject, wide);
     if (sheet->height - sheet->y > 45)
         swi_flow_put(&flow, scene, rest_of(sheet), columns);

@@ -138,6 +138,8 @@ static void put_nodes(const swi_subject *subject, sw_buf *out) {
             const swi_item *item = swi_subject_item_of_lead(subject, i);
             next_word(out, &line);
             put_visible(out, item ? item->part->ref : "?");
+            if (item && item->terminal) /* called as its wire */
+                continue;
             sw_buf_putc(out, '.');
             put_visible(out, subject->plan->leads[i].pin);
         }

@@ -153,8 +153,27 @@ static void fill_field(swi_figure *figure) {
     add_edges(figure);
 }
 
+/* Bodies may hang over the edges; a little of it fits beside the names. */
+static double hanging(double over, double before) {
+    return fmax(before, over - 0.3);
+}
+
+static void measure_hang(swi_figure *figure) {
+    double x1 = pitch * (figure->subject->plan->columns - 0.5), y1 = pitch * (figure->subject->plan->strips - 0.5);
+    for (uint32_t i = 0; i < figure->subject->item_count && !figure->options.copper; i++) {
+        const swi_item *item = &figure->subject->items[i];
+        if (!item->stands || item->terminal)
+            continue;
+        figure->hang.x0 = hanging(-half - item->outline.x0, figure->hang.x0);
+        figure->hang.x1 = hanging(item->outline.x1 - x1, figure->hang.x1);
+        figure->hang.y0 = hanging(-half - item->outline.y0, figure->hang.y0);
+        figure->hang.y1 = hanging(item->outline.y1 - y1, figure->hang.y1);
+    }
+}
+
 /* Room that the names of wires take beyond the strip letters. */
 static void measure_wires(swi_figure *figure) {
+    measure_hang(figure);
     for (uint32_t i = 0; i < figure->subject->item_count; i++) {
         const swi_item *item = &figure->subject->items[i];
         int side = swi_wire_edge(figure->subject, item);
@@ -177,9 +196,10 @@ static double beyond(const swi_figure *figure, double wires) {
 sw_box swi_figure_extent(const swi_subject *subject, bool copper) {
     swi_figure figure = {.subject = subject, .options = {.copper = copper}};
     measure_wires(&figure);
-    return (sw_box){-half - beyond(&figure, figure.left_wide), -half - beyond_top,
-                    pitch * (subject->plan->columns - 0.5) + beyond(&figure, figure.right_wide),
-                    pitch * (subject->plan->strips - 0.5) + beyond_top};
+    const sw_box *hang = &figure.hang;
+    return (sw_box){-half - beyond(&figure, figure.left_wide) - hang->x0, -half - beyond_top - hang->y0,
+                    pitch * (subject->plan->columns - 0.5) + beyond(&figure, figure.right_wide) + hang->x1,
+                    pitch * (subject->plan->strips - 0.5) + beyond_top + hang->y1};
 }
 
 static void draw_side(swi_figure *figure) {
@@ -203,6 +223,7 @@ void swi_figure_into(swi_scene *scene, const swi_subject *subject, const swi_fig
     scene->prefix = options->prefix ? options->prefix : "";
     figure.x = -extent.x0;
     figure.y = -extent.y0;
+    measure_wires(&figure);
     fill_field(&figure);
     swi_open(scene, &(swi_tags){.style = "figure", .x = x, .y = y, .scale = scale, .window = window});
     if (!figure.field.failed)
@@ -243,14 +264,16 @@ static void describe(swi_scene *scene, const swi_subject *subject, sw_side side)
 /* Lays the sheet out in whole squares. */
 static void lay_out(swi_figure *figure, int *high) {
     const sw_plan *plan = figure->subject->plan;
-    int left = at_least(squares(beyond_names + figure->left_wide + 1), 4),
-        right = at_least(squares(beyond_names + figure->right_wide + 1), 4);
+    int left = at_least(squares(beyond_names + figure->left_wide + figure->hang.x0 + 1), 4),
+        right = at_least(squares(beyond_names + figure->right_wide + figure->hang.x1 + 1), 4);
+    int above = at_least(squares(beyond_top + figure->hang.y0 + 1), 3),
+        below = at_least(squares(beyond_top + figure->hang.y1 + 1), 3);
     int wide = at_least(left + plan->columns + right, 21);
-    *high = at_least(plan->strips + 6, 14);
-    int spare_x = wide - left - plan->columns - right, spare_y = *high - plan->strips;
+    *high = at_least(above + plan->strips + below, at_least(squares(swi_legend_height(figure) + 1), 14));
+    int spare_x = wide - left - plan->columns - right, spare_y = *high - above - plan->strips - below;
     figure->width = pitch * (wide + 13);
     figure->x = pitch * (1 + left + spare_x / 2 + 0.5);
-    figure->y = pitch * (1 + spare_y / 2 + 0.5);
+    figure->y = pitch * (1 + above + spare_y / 2 + 0.5);
 }
 
 static double findings_room(const swi_figure *figure) {

@@ -25,6 +25,8 @@ typedef struct swi_figure {
     double width, height; /* of the sheet */
     double x, y;         /* of hole A1 (component side) or of strip A's leftmost hole */
     double left_wide, right_wide; /* mm beyond the letters, for names of wires */
+    sw_box hang;         /* mm by which edge names stand further out at each side, for bodies
+                            that hang over it */
     uint32_t crowded, left_out;   /* labels */
 } swi_figure;
 
@@ -57,6 +59,8 @@ double swi_figure_y(const swi_figure *figure, double strip);
 void swi_draw_sheet(swi_figure *figure, double board_bottom); /* paper, frame */
 void swi_draw_edges(swi_figure *figure);
 void swi_draw_legend(swi_figure *figure, double x, double y, double bottom);
+/* mm that the legend with its list of wires takes. */
+double swi_legend_height(const swi_figure *figure);
 void swi_draw_title_block(swi_figure *figure, double x, double y, double width);
 void swi_draw_findings(swi_figure *figure, double x, double y, double width);
 double swi_findings_height(const swi_figure *figure, double width);
@@ -73,7 +77,8 @@ void swi_draw_wire_names(swi_figure *figure);
 const char *swi_lead_symbol(const swi_figure *figure, const swi_item *item, uint32_t lead);
 bool swi_is_ic(const swi_item *item);
 /* Whether the name of this terminal pin stands outside the board, at the edge where its
- * wire leaves: -1 left, 1 right, 0 not. */
+ * wire leaves: -1 left, 1 right, 0 not.  It does when the pin is in the outer three columns
+ * and no other wire of its strip is nearer to the edge. */
 int swi_wire_edge(const swi_subject *subject, const swi_item *item);
 
 #endif

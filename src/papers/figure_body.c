@@ -166,21 +166,21 @@ static void draw_flat(swi_figure *figure, const swi_item *item) {
     swi_floor_add(&figure->field, (swi_thing){SWI_THING_BAR, bar, SW_NONE, false});
 }
 
-/* The cross stands in the body beside the positive lead: beyond it when there is room,
- * else at its side. */
+/* The cross stands in the body beside the positive lead: beyond it when there is room, at
+ * its side, or before it. */
 static void draw_plus(swi_figure *figure, const swi_item *item) {
     sw_hole p = item->leads[item->plus].hole, m = item->leads[!item->plus].hole;
     double px = SW_PITCH_MM * p.column, py = SW_PITCH_MM * p.strip;
     double dx = (p.column > m.column) - (p.column < m.column), dy = (p.strip > m.strip) - (p.strip < m.strip);
-    const double tries[4][2] = {{dx, dy}, {dy, -dx}, {-dy, dx}, {0, 0}};
-    for (int i = 0; i < 4; i++) {
+    const double tries[5][2] = {{dx, dy}, {dy, -dx}, {-dy, dx}, {-dx, -dy}, {0, 0}};
+    for (int i = 0; i < 5; i++) {
         double x = px + 1.15 * tries[i][0], y = py + 1.15 * tries[i][1];
         sw_box cross = {x - 0.5, y - 0.5, x + 0.5, y + 0.5}, body = swi_box_grown(item->outline, -0.15);
         double off = hypot(x - (body.x0 + body.x1) / 2, y - (body.y0 + body.y1) / 2);
         bool fits = item->round ? off + 0.45 <= (body.x1 - body.x0) / 2 : swi_box_within(cross, body);
-        if (i < 3 && !fits)
+        if (i < 4 && !fits)
             continue;
-        if (i == 3) { /* a small body: beside it */
+        if (i == 4) { /* a small body: beside it */
             x = item->outline.x0 - 0.8;
             y = py;
             cross = (sw_box){x - 0.5, y - 0.5, x + 0.5, y + 0.5};

@@ -17,6 +17,7 @@ typedef struct spot {
 
 static const double worst = 1e9;
 static const double crowded = 300; /* from here on the place is reported */
+static const double listed = 70;   /* from here on a wire's name is left to the list of wires */
 
 static void try_spot(const swi_figure *figure, const swi_words *words, double x, double y,
                      double base, uint32_t owner, spot *best) {
@@ -122,7 +123,8 @@ static double tie_cost(const swi_figure *figure, stroke line, uint32_t owner) {
     for (int i = 1; i < 8; i++) {
         double x = line.x0 + (line.x1 - line.x0) * i / 8, y = line.y0 + (line.y1 - line.y0) * i / 8;
         sw_box point = {x - 0.05, y - 0.05, x + 0.05, y + 0.05};
-        cost += fmin(swi_floor_cost(&figure->field, point, owner), 60);
+        double over = swi_floor_cost(&figure->field, point, owner);
+        cost += over >= 400 ? 200 : fmin(over, 60);
     }
     return 10 + 0.5 * cost;
 }
@@ -166,14 +168,29 @@ static void note_text(swi_figure *figure, const spot *at) {
                                               SW_NONE, false});
 }
 
+/* What does not stand in its body gets a white plate: strips and holes may be behind it. */
+static void put_plate(swi_figure *figure, const spot *at) {
+    sw_box box = swi_box_grown(swi_words_box(&at->words, at->x, at->y), 0.1);
+    swi_rect(figure->scene, "paper",
+             (sw_box){box.x0 + figure->x, box.y0 + figure->y, box.x1 + figure->x, box.y1 + figure->y}, 0);
+}
+
 /* A thin line from text to what it speaks of, when it stands away from it. */
 static void tie(swi_figure *figure, sw_box body, const spot *at) {
     sw_box box = swi_words_box(&at->words, at->x, at->y);
+    if (gap_between(box, body) < 0.05) /* in its body */
+        return;
+    put_plate(figure, at);
     if (gap_between(box, body) < tie_from)
         return;
     stroke line = tie_between(box, body);
     swi_line(figure->scene, "call", figure->x + line.x0, figure->y + line.y0, figure->x + line.x1,
              figure->y + line.y1);
+    for (int i = 0; i <= 8; i++) { /* later text keeps off it */
+        double x = line.x0 + (line.x1 - line.x0) * i / 8, y = line.y0 + (line.y1 - line.y0) * i / 8;
+        sw_box point = {x - 0.15, y - 0.15, x + 0.15, y + 0.15};
+        swi_floor_add(&figure->field, (swi_thing){SWI_THING_LINE, point, SW_NONE, false});
+    }
 }
 
 static void put(swi_figure *figure, const spot *at) {
@@ -314,12 +331,8 @@ static void name_wire(swi_figure *figure, uint32_t index) {
             try_beside(figure, ring, index, &words, x + side * (half + 0.91), y, 2 + 8 * step, &best);
         beside(figure, ring, index, words, 2.2 + 2 * step, 4 + 8 * step, &best);
     }
-    if (best.cost >= 1000) {
-        figure->left_out++;
-        report(figure, item->part->ref, worst);
+    if (best.cost >= listed) /* the list of wires has it */
         return;
-    }
-    report(figure, item->part->ref, best.cost);
     tie(figure, ring, &best);
     put(figure, &best);
 }
@@ -330,17 +343,32 @@ static void name_wire_outside(swi_figure *figure, const swi_item *item, int side
     double y = SW_PITCH_MM * item->leads[0].hole.strip;
     swi_words words = {item->name, "", SWI_SANS_BOLD, 1.3, false};
     double half = swi_words_width(&words) / 2, edge = SW_PITCH_MM * (plan->columns - 0.5);
-    double x = side < 0 ? -SW_PITCH_MM / 2 - 5.3 - half : edge + 5.3 + half;
+    double x = side < 0 ? -SW_PITCH_MM / 2 - 5.3 - figure->hang.x0 - half : edge + 5.3 + figure->hang.x1 + half;
     swi_put_words(figure->scene, "", &words, figure->x + x, figure->y + y, 0);
 }
 
+/* Whether another wire leaves the same strip nearer to the edge at column 0 or the last. */
+static bool nearer_wire(const swi_subject *subject, sw_hole hole, bool left) {
+    for (uint32_t i = 0; i < subject->item_count; i++) {
+        const swi_item *item = &subject->items[i];
+        if (!item->terminal || !item->part->lead_count || item->leads[0].hole.strip != hole.strip)
+            continue;
+        int column = item->leads[0].hole.column;
+        if (left ? column < hole.column : column > hole.column)
+            return true;
+    }
+    return false;
+}
+
 int swi_wire_edge(const swi_subject *subject, const swi_item *item) {
+    const int reach = 3; /* columns */
     if (!item->terminal || item->part->lead_count != 1)
         return 0;
-    int column = item->leads[0].hole.column;
-    if (column == 0)
+    sw_hole hole = item->leads[0].hole;
+    int from_right = subject->plan->columns - 1 - hole.column;
+    if (hole.column < reach && hole.column <= from_right && !nearer_wire(subject, hole, true))
         return -1;
-    return column == subject->plan->columns - 1 ? 1 : 0;
+    return from_right < reach && !nearer_wire(subject, hole, false) ? 1 : 0;
 }
 
 void swi_draw_wire_names(swi_figure *figure) {

@@ -134,10 +134,10 @@ static void number_edges(swi_figure *figure, const sw_segment *segment, const ch
     double edge = SW_PITCH_MM * (plan->columns - 0.5), y = SW_PITCH_MM * segment->strip;
     swi_words words = {text, "", SWI_SERIF_ITALIC, 1.4, false};
     if (segment->first == 0)
-        swi_put_words(figure->scene, "", &words, figure->x - SW_PITCH_MM / 2 - 1.6, figure->y + y,
+        swi_put_words(figure->scene, "", &words, figure->x - SW_PITCH_MM / 2 - 1.6 - figure->hang.x0, figure->y + y,
                       segment->node);
     if (segment->last == plan->columns - 1)
-        swi_put_words(figure->scene, "", &words, figure->x + edge + 1.6, figure->y + y, segment->node);
+        swi_put_words(figure->scene, "", &words, figure->x + edge + 1.6 + figure->hang.x1, figure->y + y, segment->node);
 }
 
 void swi_draw_node_numbers(swi_figure *figure) {

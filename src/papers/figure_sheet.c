@@ -32,13 +32,14 @@ void swi_draw_sheet(swi_figure *figure, double bottom) {
 /* ---- strip letters, hole numbers ---- */
 
 static void draw_hole_number(swi_figure *figure, int column, double edge, int down) {
+    double hang = down < 0 ? figure->hang.y0 : figure->hang.y1;
     double x = swi_figure_x(figure, column);
     bool fifth = (column + 1) % 5 == 0;
     double tick = fifth ? 0.9 : 0.45;
     swi_line(figure->scene, fifth ? "tick5" : "tick", x, edge, x, edge + down * tick);
     swi_words words = {swi_scene_format(figure->scene, "%d", column + 1), "",
                        fifth ? SWI_SANS_BOLD : SWI_SANS, fifth ? 1.55 : 1.2, false};
-    swi_put_words(figure->scene, fifth ? "" : "g", &words, x, edge + down * 1.72, 0);
+    swi_put_words(figure->scene, fifth ? "" : "g", &words, x, edge + down * (1.72 + hang), 0);
 }
 
 static void draw_strip_letter(swi_figure *figure, int strip, double edge, int side) {
@@ -46,7 +47,7 @@ static void draw_strip_letter(swi_figure *figure, int strip, double edge, int si
     sw_strip_write(strip, name);
     bool fifth = (strip + 1) % 5 == 0;
     swi_words words = {name, "", fifth ? SWI_SANS_BOLD : SWI_SANS, fifth ? 1.75 : 1.45, false};
-    double off = figure->options.copper ? 1.6 : 3.9;
+    double off = figure->options.copper ? 1.6 : 3.9 + (side < 0 ? figure->hang.x0 : figure->hang.x1);
     swi_put_words(figure->scene, "", &words, edge + side * off, swi_figure_y(figure, strip), 0);
 }
 
@@ -66,13 +67,22 @@ void swi_draw_edges(swi_figure *figure) {
     }
     if (!figure->options.copper) {
         swi_words node = {"node", "", SWI_SERIF_ITALIC, 1.15, false};
-        swi_put_words(scene, "g", &node, left - 1.6, top - 1.72, 0);
-        swi_put_words(scene, "g", &node, right + 1.6, top - 1.72, 0);
+        swi_put_words(scene, "g", &node, left - 1.6 - figure->hang.x0, top - 1.72 - figure->hang.y0, 0);
+        swi_put_words(scene, "g", &node, right + 1.6 + figure->hang.x1, top - 1.72 - figure->hang.y0, 0);
     }
     swi_close(scene);
 }
 
+static uint32_t count_items(const swi_subject *subject, bool terminal) {
+    uint32_t count = 0;
+    for (uint32_t i = 0; i < subject->item_count; i++)
+        count += subject->items[i].terminal == terminal;
+    return count;
+}
+
 /* ---- legend ---- */
+
+static const double sign_step = 2.2, wire_step = 2.0; /* mm from line to line */
 
 typedef struct legend {
     swi_figure *figure;
@@ -81,7 +91,7 @@ typedef struct legend {
 
 static void entry(legend *at, const char *text) {
     swi_text_at(at->figure->scene, "", SWI_SANS, 1.3, SWI_START, at->x + 3.7, at->y + 0.47, text);
-    at->y += 2.2;
+    at->y += sign_step;
 }
 
 static void symbol_entry(legend *at, bool shown, const char *symbol, const char *text) {
@@ -224,9 +234,73 @@ static void copper_entries(legend *at) {
     symbol_entry(at, true, "#s-hole", "hole not used");
 }
 
+/* Signs that a legend shows, to know its height before it is drawn. */
+static int sign_count(const swi_figure *figure) {
+    const swi_subject *subject = figure->subject;
+    const sw_plan *plan = subject->plan;
+    if (figure->options.copper)
+        return 5 + has_knife(plan, true) + has_symbol(figure, "#s-pin1-ring");
+    return 2 + any_unused_copper(subject->copper) + has_knife(plan, false) + has_knife(plan, true) +
+           (plan->link_count > 0) + has_symbol(figure, "#s-pin1") +
+           (has_symbol(figure, "#s-nc") || has_symbol(figure, "#s-nc1")) + has_symbol(figure, "#s-term") +
+           any_item(subject, swi_is_ic) + any_item(subject, with_cathode) + any_item(subject, with_plus) +
+           any_item(subject, with_flat) + any_item(subject, with_tab);
+}
+
+double swi_legend_height(const swi_figure *figure) {
+    const sw_check_report *check = figure->subject->document->check;
+    uint32_t wires = figure->options.copper ? 0 : count_items(figure->subject, true);
+    double high = 5.6 + sign_step * (sign_count(figure) + (check && check->fault_count));
+    return wires ? high + 4.5 + wire_step * ((wires + 1) / 2) : high;
+}
+
+static int compare_wires(const swi_item *a, const swi_item *b) {
+    sw_hole x = a->leads[0].hole, y = b->leads[0].hole;
+    return x.strip != y.strip ? x.strip - y.strip : x.column - y.column;
+}
+
+/* The next terminal pin in the order of holes after `last` (NULL: the first). */
+static const swi_item *next_wire(const swi_subject *subject, const swi_item *last) {
+    const swi_item *best = NULL;
+    for (uint32_t i = 0; i < subject->item_count; i++) {
+        const swi_item *item = &subject->items[i];
+        if (!item->terminal || !item->part->lead_count || item == last)
+            continue;
+        if (last && (compare_wires(item, last) < 0 || (compare_wires(item, last) == 0 && item < last)))
+            continue;
+        if (!best || compare_wires(item, best) < 0)
+            best = item;
+    }
+    return best;
+}
+
+/* Where each wire leaves, in two columns. */
+static void draw_wire_list(swi_figure *figure, double x, double y) {
+    swi_scene *scene = figure->scene;
+    uint32_t count = count_items(figure->subject, true), half_way = (count + 1) / 2, row = 0;
+    if (!count || figure->options.copper)
+        return;
+    swi_text_at(scene, "", SWI_SANS_BOLD, 1.25, SWI_START, x + 1.5, y + 1.2, "WIRES");
+    for (const swi_item *item = next_wire(figure->subject, NULL); item && row < count;
+         item = next_wire(figure->subject, item), row++) {
+        char hole[12];
+        sw_hole_write(item->leads[0].hole, hole);
+        double left = x + 1.5 + (row < half_way ? 0 : 13), at = y + 3.9 + wire_step * (row % half_way);
+        swi_text_at(scene, "", SWI_SANS, 1.3, SWI_START, left, at, hole);
+        const char *name = swi_scene_text(scene, item->name);
+        double size = 1.3, room = 8.6;
+        while (size > 0.9 && swi_text_width(SWI_SANS_BOLD, name) * size > room)
+            size -= 0.05;
+        size_t fit = swi_text_fit(SWI_SANS_BOLD, name, room / size);
+        if (name[fit])
+            name = swi_scene_format(scene, "%.*s…", (int)swi_text_fit(SWI_SANS_BOLD, name, room / size - 1), name);
+        swi_text_at(scene, "", SWI_SANS_BOLD, size, SWI_START, left + 3.6, at, name);
+    }
+}
+
 void swi_draw_legend(swi_figure *figure, double x, double y, double bottom) {
     swi_scene *scene = figure->scene;
-    swi_open_layer(scene, "legend", "What the signs mean");
+    swi_open_layer(scene, "legend", "What the signs mean, and where wires leave");
     swi_line(scene, "frame", x, y, x, bottom);
     swi_text_at(scene, "", SWI_SANS_BOLD, 1.25, SWI_START, x + 1.5, y + 3.2, "SIGNS");
     legend at = {figure, x + 3.9, y + 5.6};
@@ -239,6 +313,7 @@ void swi_draw_legend(swi_figure *figure, double x, double y, double bottom) {
         swi_circle(scene, "ring", at.x, at.y, 0.85);
         entry(&at, "finding, see its number");
     }
+    draw_wire_list(figure, x, at.y);
     swi_close(scene);
 }
 
@@ -258,13 +333,6 @@ static const char *millimetres(swi_scene *scene, const sw_plan *plan) {
     scene->failed |= text.failed;
     sw_buf_free(&text);
     return kept;
-}
-
-static uint32_t count_items(const swi_subject *subject, bool terminal) {
-    uint32_t count = 0;
-    for (uint32_t i = 0; i < subject->item_count; i++)
-        count += subject->items[i].terminal == terminal;
-    return count;
 }
 
 static double cell_width(const cell *one) {

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const double cost_solid = 1000, cost_outline = 400, cost_body = 40, cost_roomy = 12,
+static const double cost_solid = 1000, cost_outline = 400, cost_body = 40, cost_roomy = 12, cost_name = 65,
                     cost_hole = 45, cost_strip = 6, cost_wish = 90;
 static const double air = 0.12; /* mm between text and what it keeps clear of */
 
@@ -113,7 +113,9 @@ static double body_cost(const swi_thing *thing, sw_box box, uint32_t owner) {
     if (outside)
         return 0;
     double cost = inside ? 0 : cost_outline;
-    return thing->owner == owner ? cost : cost + (thing->roomy ? cost_roomy : cost_body);
+    if (thing->owner == owner)
+        return cost;
+    return cost + (owner != SW_NONE ? cost_name : thing->roomy ? cost_roomy : cost_body);
 }
 
 static double thing_cost(const swi_thing *thing, sw_box box, uint32_t owner) {

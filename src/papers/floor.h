@@ -3,8 +3,8 @@
  *
  * Lengths are mm from the middle of hole A1.  A text's box is judged against everything
  * near it: other text, leads, cuts and links 1000 each, the outline of a body or a wire
- * 400, being within another part's body 40 (12 in an IC, where there is room), a hole 45,
- * a strip 6.  The lowest sum wins; the caller adds what distance is worth.
+ * 400, being within another part's body 65, a number without an owner 40 (12 in an IC,
+ * where there is room), a hole 45, a strip 6.  The lowest sum wins; the caller adds what distance is worth.
  */
 #ifndef SWI_FLOOR_H
 #define SWI_FLOOR_H

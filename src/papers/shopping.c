@@ -108,15 +108,37 @@ static bool add_want(swi_shopping *shopping, const swi_item *item, uint32_t copi
     return true;
 }
 
+/* A part beside the board has left a terminal pin a lead, "LS1.1", "LS1.2": once is enough. */
+static bool add_off_board(swi_shopping *shopping, const swi_item *item, size_t first, uint32_t copies) {
+    const char *ref = item->part->ref, *dot = strrchr(ref, '.');
+    if (!item->known || !dot || dot == ref)
+        return true;
+    const char *base = swi_arena_text(shopping->memory, ref, (size_t)(dot - ref));
+    if (!base)
+        return false;
+    for (size_t i = first; i < shopping->want_count; i++)
+        if (swi_equal_fold(shopping->wants[i].ref, base))
+            return true;
+    if (!SWI_GROW(shopping->wants, shopping->want_room, shopping->want_count + 1))
+        return false;
+    want *one = &shopping->wants[shopping->want_count++];
+    *one = (want){.ref = base, .kind = 'N', .copies = copies, .package = "beside the board"};
+    one->value = keep(shopping, item->known->value);
+    one->device = keep(shopping, item->known->device);
+    return one->value && one->device;
+}
+
 bool swi_shopping_add(swi_shopping *shopping, const swi_subject *subject, uint32_t copies) {
     if (!SWI_GROW(shopping->pieces, shopping->piece_room, shopping->piece_count + 1))
         return false;
     shopping->pieces[shopping->piece_count++] =
         (piece){subject->plan->strips, subject->plan->columns, copies};
+    size_t first = shopping->want_count;
     for (uint32_t i = 0; i < subject->item_count; i++) {
-        if (subject->items[i].terminal)
-            shopping->pins += copies * subject->items[i].part->lead_count;
-        else if (!add_want(shopping, &subject->items[i], copies))
+        const swi_item *item = &subject->items[i];
+        if (item->terminal)
+            shopping->pins += copies * item->part->lead_count;
+        if (!(item->terminal ? add_off_board(shopping, item, first, copies) : add_want(shopping, item, copies)))
             return false;
     }
     shopping->wire += copies * swi_links_wire(subject->plan);

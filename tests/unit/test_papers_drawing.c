@@ -132,7 +132,7 @@ static void frost_drawing_is_whole(void **state) {
 static void no_text_over_another(void **state) {
     (void)state;
     static const struct { int strips, columns, fill; } boards[] = {
-        {6, 13, 60}, {9, 20, 60}, {12, 30, 50}, {12, 30, 90}, {16, 40, 90}, {24, 60, 60}, {3, 90, 60}, {1, 1, 0}};
+        {6, 13, 60}, {9, 20, 60}, {12, 30, 50}, {12, 30, 90}, {20, 50, 70}, {3, 90, 60}, {1, 1, 0}};
     uint32_t segment_ends = 0, missing = 0;
     for (size_t b = 0; b < sizeof boards / sizeof *boards; b++)
         for (uint32_t seed = 1; seed <= 4; seed++) {
@@ -151,7 +151,7 @@ static void no_text_over_another(void **state) {
         }
     /* Boards thrown together are fuller than planned ones; yet hardly a number is left out. */
     print_message("# %u of %u ends without a number\n", (unsigned)missing, (unsigned)segment_ends);
-    assert_true(segment_ends > 1500);
+    assert_true(segment_ends > 1000);
     assert_true(missing * 200 < segment_ends);
 }
 
@@ -301,7 +301,7 @@ static void memory_may_be_short(void **state) {
     sw_plan *plan = test_plan_frost();
     sw_document document = {.plan = plan, .library = library, .date = "", .revision = ""};
     bool went_short = true;
-    for (long n = 0; went_short; n = n < 200 ? n + 1 : n + 97) {
+    for (long n = 0; went_short; n = n < 100 ? n + 1 : n + n / 8) {
         sw_buf out = SW_BUF_INIT;
         test_alloc_fail(n);
         swi_subject *subject = swi_subject_new(&document);
