@@ -1,0 +1,51 @@
+/* formats/guide/page.c: putting text and markup down. */
+#include "page.h"
+
+#include "base/text.h"
+
+#include <string.h>
+
+void guide_put(guide_page *page, const char *markup) {
+    sw_buf_puts(page->out, markup);
+}
+
+void guide_text(guide_page *page, const char *text) {
+    sw_buf seen = SW_BUF_INIT; /* neither HTML nor a reader wants control characters */
+    swi_put_visible(&seen, text, strlen(text), false);
+    for (size_t i = 0; i < seen.length; i++) {
+        switch (seen.bytes[i]) {
+        case '&': guide_put(page, "&amp;"); break;
+        case '<': guide_put(page, "&lt;"); break;
+        case '>': guide_put(page, "&gt;"); break;
+        case '"': guide_put(page, "&quot;"); break;
+        case '\'': guide_put(page, "&#39;"); break;
+        default: sw_buf_putc(page->out, seen.bytes[i]);
+        }
+    }
+    page->failed |= seen.failed;
+    sw_buf_free(&seen);
+}
+
+void guide_fill(guide_page *page, const char *markup, const char *const *texts) {
+    for (; *markup; markup++)
+        if (*markup != '$')
+            sw_buf_putc(page->out, *markup);
+        else if (*texts)
+            guide_text(page, *texts++);
+}
+
+void guide_number(guide_page *page, long number) {
+    sw_buf_printf(page->out, "%ld", number);
+}
+
+void guide_real(guide_page *page, double number, int decimals) {
+    sw_buf_real(page->out, number, decimals);
+}
+
+void guide_holes(guide_page *page, const sw_hole *holes, uint32_t count) {
+    for (uint32_t i = 0; i < count; i++) {
+        char name[12];
+        sw_hole_write(holes[i], name);
+        sw_buf_printf(page->out, "%s%s", i ? " " : "", name);
+    }
+}

@@ -1,0 +1,177 @@
+/* src/papers/steps_meter.c: continuity, and power before the ICs go in. */
+#include "steps_make.h"
+
+#include <math.h>
+#include <string.h>
+
+/* ---- continuity ---- */
+
+static void probe_step(swi_step_maker *m, const char *word, uint32_t index) {
+    const swi_probe *probe = &m->out->probes->probes[index];
+    swi_step *step = swi_steps_add(m, word, index + 1);
+    const char *a = swi_steps_hole(m, probe->a), *b = swi_steps_hole(m, probe->b);
+    step->index = index;
+    step->node = probe->kind == SWI_PROBE_WHOLE ? probe->node_a : 0;
+    sw_buf_printf(&m->text, "%s (%s) and %s (%s)", a, probe->touch_a, b, probe->touch_b);
+    step->title = swi_steps_take(m);
+    sw_buf_printf(&m->text, "%s%s", probe->expect, probe->blind ? "; the meter cannot tell, so look" : "");
+    step->text = swi_steps_take(m);
+    step->watch = probe->why;
+    sw_hole *holes = swi_steps_holes(m, step, 2);
+    if (holes) {
+        holes[0] = probe->a;
+        holes[1] = probe->b;
+    }
+}
+
+void swi_steps_of_probes(swi_step_maker *m) {
+    if (!m->out->probes)
+        return;
+    swi_steps_chapter(m, SWI_CHAPTER_PROBES, "Prove the copper with a meter",
+                      "Sockets empty, nothing connected. Touch the leads or the sockets' contacts, not the solder: then "
+                      "the joint is proved too. “No beep” with a resistance means that parts lead from the one to the "
+                      "other: the meter shows about that, or less through other parts.", false);
+    for (uint32_t i = 0; i < m->out->probes->count; i++)
+        if (m->out->probes->probes[i].kind != SWI_PROBE_SUPPLY)
+            probe_step(m, "probe", i);
+}
+
+/* ---- power without ICs ---- */
+
+static sw_rail rail_of(const swi_step_maker *m, uint32_t number, double *volts) {
+    const sw_circuit *circuit = m->subject->circuit;
+    *volts = 0;
+    sw_node_id id = {SW_NONE};
+    if (circuit && circuit->by_number)
+        id = sw_circuit_numbered(circuit, number);
+    if (id.i != SW_NONE) {
+        *volts = circuit->nodes[id.i].volts;
+        return circuit->nodes[id.i].rail;
+    }
+    for (uint32_t i = 0; i < m->plan->node_count; i++)
+        if (m->plan->nodes[i].number == number)
+            return m->plan->nodes[i].rail;
+    return SW_RAIL_NONE;
+}
+
+static uint32_t node_of(const swi_step_maker *m, const swi_item *item) {
+    return m->subject->lead_nodes[item->leads - m->plan->leads];
+}
+
+/* The first terminal pin on a ground rail; NULL when there is none. */
+static const swi_item *ground_pin(const swi_step_maker *m) {
+    const swi_work *work = m->out->work;
+    double volts;
+    for (uint32_t i = 0; i < work->wire_count; i++) {
+        const swi_item *item = &m->subject->items[work->wires[i]];
+        if (rail_of(m, node_of(m, item), &volts) == SW_RAIL_GROUND)
+            return item;
+    }
+    return NULL;
+}
+
+static void put_volts(swi_step_maker *m, double volts) {
+    sw_buf_puts(&m->text, "About ");
+    sw_buf_real(&m->text, volts, 2);
+    sw_buf_puts(&m->text, " V.");
+}
+
+/* The terminal pin to measure a rail at: the one called as the rail, else the first. */
+static const swi_item *pin_of_rail(const swi_step_maker *m, uint32_t node) {
+    const swi_work *work = m->out->work;
+    const swi_item *first = NULL;
+    for (uint32_t i = 0; i < work->wire_count; i++) {
+        const swi_item *item = &m->subject->items[work->wires[i]];
+        if (node_of(m, item) != node)
+            continue;
+        if (strcmp(item->name, swi_subject_node_name(m->subject, node)) == 0)
+            return item;
+        first = first ? first : item;
+    }
+    return first;
+}
+
+static void rail_step(swi_step_maker *m, const swi_item *item, const swi_item *ground, sw_rail rail, double volts,
+                      uint32_t number) {
+    swi_step *step = swi_steps_add(m, "power", number);
+    const char *a = swi_steps_hole(m, item->leads[0].hole), *b = swi_steps_hole(m, ground->leads[0].hole);
+    sw_buf_printf(&m->text, "Measure %s in %s against %s in %s", item->name, a, ground->name, b);
+    step->title = swi_steps_take(m);
+    if (fabs(volts) > 0)
+        put_volts(m, volts);
+    else
+        sw_buf_puts(&m->text, rail == SW_RAIL_NEGATIVE ? "The supply's voltage, with a minus before it."
+                                                        : "The supply's voltage.");
+    step->text = swi_steps_take(m);
+    step->node = node_of(m, item);
+    sw_hole *holes = swi_steps_holes(m, step, 2);
+    if (holes) {
+        holes[0] = item->leads[0].hole;
+        holes[1] = ground->leads[0].hole;
+    }
+}
+
+/* One reading of each supply rail against ground, at their terminal pins. */
+static void rail_steps(swi_step_maker *m, uint32_t *number) {
+    const swi_item *ground = ground_pin(m);
+    for (uint32_t node = 1; ground && node <= m->subject->node_count; node++) {
+        double volts;
+        sw_rail rail = rail_of(m, node, &volts);
+        const swi_item *item = rail == SW_RAIL_NONE || rail == SW_RAIL_GROUND ? NULL : pin_of_rail(m, node);
+        if (item)
+            rail_step(m, item, ground, rail, volts, ++*number);
+    }
+}
+
+static void supply_steps(swi_step_maker *m) {
+    const swi_probe_list *probes = m->out->probes;
+    for (uint32_t i = 0; probes && i < probes->count; i++) {
+        const swi_probe *probe = &probes->probes[i];
+        if (probe->kind != SWI_PROBE_SUPPLY)
+            continue;
+        probe_step(m, "supply", i);
+        swi_step *step = &m->out->steps[m->out->step_count ? m->out->step_count - 1 : 0];
+        if (m->failed)
+            return;
+        double high, low;
+        rail_of(m, probe->node_a, &high);
+        rail_of(m, probe->node_b, &low);
+        const char *title = step->title;
+        sw_buf_printf(&m->text, "At the empty socket: %s", title);
+        step->title = swi_steps_take(m);
+        if (fabs(high - low) > 0)
+            put_volts(m, high - low);
+        else
+            sw_buf_printf(&m->text, "Expect %s.", probe->expect);
+        step->text = swi_steps_take(m);
+        step->watch = "";
+    }
+}
+
+static bool has_sockets(const swi_step_maker *m) {
+    for (uint32_t i = 0; i < m->subject->item_count; i++)
+        if (swi_is_socketed(&m->subject->items[i]))
+            return true;
+    return false;
+}
+
+void swi_steps_of_power(swi_step_maker *m) {
+    bool ics = has_sockets(m);
+    uint32_t number = 0;
+    swi_steps_chapter(m, SWI_CHAPTER_POWER, ics ? "Power on, without the ICs" : "Power on",
+                      "A supply whose current can be limited is best (50 mA to begin with); else a battery. One hand on the "
+                      "switch.", false);
+    swi_step *step = swi_steps_add(m, "power", ++number);
+    step->title = "Look once more";
+    step->text = "No solder bridges, no trimmings between the leads, every polarised part the right way round, all wires "
+                 "at their pins and relieved of strain.";
+    step = swi_steps_add(m, "power", ++number);
+    step->title = ics ? "Sockets empty: switch the supply on" : "Switch the supply on";
+    step->text = "Feel and smell for a minute: nothing gets warm.";
+    step->watch = "If anything is warm, smokes or smells, switch off at once and go back to the meter.";
+    rail_steps(m, &number);
+    supply_steps(m);
+    step = swi_steps_add(m, "power", ++number);
+    step->title = ics ? "Switch off before the ICs go in" : "Try what it is to do";
+    step->text = ics ? "Wait until the voltage has gone to nothing." : "Then put it in its box, with the wires held fast.";
+}
