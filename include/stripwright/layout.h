@@ -88,4 +88,29 @@ SW_API sw_status sw_layout(const sw_circuit *fitted, const sw_library *library,
                            sw_layout_watch watch, void *user, sw_diags *diags,
                            sw_plan **out, sw_layout_report *report);
 
+/* ---- proof ---- */
+
+/* What is known of plans smaller than one in hand. */
+typedef struct sw_proof {
+    bool proven;             /* no legal plan of fewer holes exists within the options */
+    int holes;               /* of the plan in hand */
+    int sizes, refuted;      /* board sizes that would be smaller (those that fit into others
+                                left out), and how many of them are shown to be impossible */
+    uint64_t conflicts;      /* what the solver spent, in conflicts */
+    char text[240];          /* a sentence: what is shown, or how far it got */
+} sw_proof;
+
+/* Whether this build can prove at all (it has a SAT solver). */
+SW_API bool sw_layout_can_prove(void);
+/* Tries to show that no legal plan with fewer holes than `plan` exists for the same
+ * circuit and options (limits, margin, keep-outs, locked parts, ways to lie; knife cuts
+ * are not looked at: with them nothing is proven).  Practical to about ten parts and a
+ * hundred holes.  effort: quick, normal and thorough spend more and more solver conflicts;
+ * the answer does not depend on the machine unless options->seconds or watch ends it.
+ * When a smaller plan turns up instead, it is checked and given in *smaller (else NULL):
+ * then ask again.  SW_OK in all these cases; SW_SYSTEM when memory is out. */
+SW_API sw_status sw_layout_prove(const sw_circuit *fitted, const sw_library *library,
+                                 const sw_layout_options *options, const sw_plan *plan, sw_layout_watch watch,
+                                 void *user, sw_diags *diags, sw_plan **smaller, sw_proof *proof);
+
 #endif

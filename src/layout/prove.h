@@ -1,0 +1,104 @@
+/* src/layout/prove.h: shows that no smaller plan exists.
+ *
+ * A board size is turned into clauses that every legal plan of that size meets; when a
+ * SAT solver finds no way to meet them all, no legal plan of that size exists.  Only
+ * what every legal plan must meet is stated, so a refutation never depends on a
+ * clause that was left out:
+ *
+ *   stand     each part stands in one of its ways, clear of the others;
+ *   cut       holes that are cut hold nothing;
+ *   label     each hole has at most one node; uncut neighbours on a strip have the
+ *             same; a lead gives its hole its node; so do links, at both ends;
+ *   cross     when a node has leads on both sides of a line between two columns, some
+ *             strip carries it across; of a line between two strips, some link does;
+ *   join      added only when the solver's answer leaves a node in pieces: when a lead
+ *             of the node is in the set of holes of one piece and another lead is not,
+ *             something of that node leads out of the set.
+ *
+ * The last kind is true of every plan, not only of the one that called for it.
+ */
+#ifndef SWI_PROVE_H
+#define SWI_PROVE_H
+
+#include "sketch.h"
+
+typedef struct swi_prover swi_prover;
+
+typedef enum swi_verdict {
+    SWI_REFUTED,   /* no legal plan of this size */
+    SWI_FOUND,     /* the sketch is one, as far as the clauses tell */
+    SWI_UNDECIDED, /* the budget is spent */
+    SWI_NO_MEMORY
+} swi_verdict;
+
+/* false when the build has no solver. */
+bool swi_prover_there(void);
+/* prove_encode.c: the clauses for a board of rows × cols usable holes; NULL when memory is out
+ * or the question is too large (some million clauses).  any_turn: also plans that are another
+ * one turned by half a turn. */
+swi_prover *swi_prover_new(const swi_model *m, int rows, int cols, bool any_turn);
+void swi_prover_free(swi_prover *p);
+/* Asks for a plan, joining what is left in pieces, with so many conflicts at most
+ * (*conflicts is lowered by what was spent; tallied in solver calls of fixed size, so
+ * the answer is the same on any machine).  stop: asked between calls. */
+swi_verdict swi_prover_run(swi_prover *p, int64_t *conflicts, bool (*stop)(void *user), void *user, swi_sketch *found);
+/* Ties the plan to a known sketch: the clauses must accept it, or no refutation counts. */
+void swi_prover_fix(swi_prover *p, const swi_sketch *known);
+
+/* ---- between prove_encode.c and prove_join.c ---- */
+
+/* One place of one part; what it covers: its form at the place, shared with the stands
+ * that differ only in which pin is where. */
+typedef struct swi_stand {
+    swi_place place;
+    int var, cover;
+} swi_stand;
+
+typedef struct swi_cover {
+    uint16_t form;
+    int16_t row, col;
+    int var;
+} swi_cover;
+
+/* One link that could be: column, from strip to strip. */
+typedef struct swi_span {
+    int16_t col, from, to;
+    int var;
+    int *of_node;             /* per node: the link carries it; 0 where it cannot */
+} swi_span;
+
+struct swi_prover {
+    const swi_model *m;
+    int rows, cols, holes, vars;
+    void *solver;
+    int64_t clauses;
+    bool failed;
+    swi_stand **stands;       /* of each part */
+    uint32_t *stand_counts;
+    swi_cover **covers;       /* of each part */
+    uint32_t *cover_counts;
+    int *cut, *through, *gap, *end; /* of each hole: cut; links kept from it by what stands */
+    int *label;               /* holes × nodes */
+    int *carry;               /* (hole to the one right of it) × nodes: uncut, of this node */
+    swi_span *spans;
+    uint32_t span_count;
+    swi_arena *arena;
+};
+
+int swi_prove_var(swi_prover *p);
+/* One clause of n literals; 0 literals are left out. */
+void swi_prove_clause(swi_prover *p, const int *literals, size_t n);
+#define SWI_CLAUSE(p, ...) \
+    swi_prove_clause((p), (const int[]){__VA_ARGS__}, sizeof((const int[]){__VA_ARGS__}) / sizeof(int))
+static inline int swi_prove_hole(const swi_prover *p, int row, int col) { return row * p->cols + col; }
+static inline int swi_prove_label(const swi_prover *p, int hole, int node) { return p->label[hole * p->m->node_count + node]; }
+static inline int swi_prove_carry(const swi_prover *p, int hole, int node) { return p->carry[hole * p->m->node_count + node]; }
+/* prove_join.c: adds clauses for nodes that the solver's answer leaves in pieces: how many,
+ * -1 when memory is out. */
+int swi_prove_joins(swi_prover *p);
+/* The solver's answer as a sketch, without links that it does not need; false when memory
+ * is out. */
+bool swi_prove_read(swi_prover *p, swi_sketch *found);
+bool swi_prove_value(const swi_prover *p, int var);
+
+#endif
