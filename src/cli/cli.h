@@ -94,6 +94,8 @@ sw_document job_document(const cli_job *job);
 bool job_write_options(const cli_job *job, sw_write_options *options);
 /* Writes the document in a format to a path ("-" or NULL: standard output). */
 sw_status job_write(cli_job *job, const sw_format *format, const sw_document *document, const char *path);
+/* Whether the folder of an output is there at all: asked before a search, not after it. */
+sw_status job_can_write(cli_job *job, const char *path);
 sw_status job_write_text(cli_job *job, const sw_buf *text, const char *path);
 /* The format for an output: --to, else by the path's ending, else `fallback` by name;
  * NULL and a usage diagnostic when it is none. */
@@ -129,8 +131,11 @@ void index_free(index_page *index);
 /* numbers.c: numbers job->fitted keeping the numbers of an earlier revision. */
 sw_status numbers_keep(cli_job *job, const char *path);
 
-/* show.c */
+/* show.c: findings added since *from; those that are counted only; and any text, of
+ * which a terminal gets no control characters (names come from strangers). */
 void show_diags(const sw_diags *diags, size_t *from);
+void show_hidden(const sw_diags *diags);
+void show_text(const sw_buf *text, FILE *out);
 
 /* include.c: opens files that a deck includes, below the allowed folders. */
 sw_status include_open(void *user, const char *path, const sw_input *asking, sw_span span,

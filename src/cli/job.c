@@ -1,4 +1,5 @@
 /* src/cli/job.c: the steps that verbs share. */
+#include <limits.h>
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
@@ -187,12 +188,25 @@ bool job_write_options(const cli_job *job, sw_write_options *options) {
     return side_of(job, &options->side) && ok;
 }
 
+sw_status job_can_write(cli_job *job, const char *path) {
+    char folder[PATH_MAX];
+    if (!path || strcmp(path, "-") == 0)
+        return SW_OK;
+    int length = (int)(file_base(path) - path);
+    if ((size_t)snprintf(folder, sizeof folder, "%.*s", length, path) >= sizeof folder)
+        return usage(job, "the output's name is too long");
+    if (access(length ? folder : ".", X_OK) == 0)
+        return SW_OK;
+    sw_diag_add(job->diags, SW_D_OUTPUT_FAILED, SW_NOWHERE, "cannot write %s: its folder is not there or closed; "
+                                                            "make it, or name another place", path);
+    return SW_SYSTEM;
+}
+
 sw_status job_write_text(cli_job *job, const sw_buf *text, const char *path) {
     if (text->failed)
         return SW_SYSTEM;
     if (!path || strcmp(path, "-") == 0) {
-        if (text->length)
-            fwrite(text->bytes, 1, text->length, stdout);
+        show_text(text, stdout);
         return SW_OK; /* main looks at stdout's errors at the end */
     }
     return sw_output_write(job->diags, path, text->bytes ? text->bytes : "", text->length);

@@ -1,5 +1,6 @@
 /* src/cli/main.c: finds the verb and runs it. */
 #include <locale.h>
+#include <signal.h>
 #include <string.h>
 #include "cli.h"
 
@@ -42,6 +43,7 @@ static sw_status run(const cli_verb *verb, int argc, char **argv, sw_diags *diag
             status = SW_BAD_INPUT; /* --strict or --treat made an error of something */
     }
     show_diags(diags, &job.shown);
+    show_hidden(diags);
     job_free(&job);
     args_free(&args);
     return status;
@@ -49,6 +51,7 @@ static sw_status run(const cli_verb *verb, int argc, char **argv, sw_diags *diag
 
 int main(int argc, char **argv) {
     setlocale(LC_CTYPE, "");
+    signal(SIGPIPE, SIG_IGN); /* a pipe that closes is a failed write like others: status 5 */
     if (argc < 2) {
         help(stderr);
         return SW_USAGE;

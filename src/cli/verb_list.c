@@ -37,11 +37,18 @@ static void list_devices(const cli_job *job, sw_buf *out) {
     }
 }
 
+static void list_stock(const cli_job *job, sw_buf *out) {
+    for (size_t i = 0; i < sw_library_stock_count(job->library); i++) {
+        const sw_stock *s = sw_library_stock_at(job->library, i);
+        sw_buf_printf(out, "%-10s %3u strips × %3u columns  %s  [%s]\n", s->name, s->strips, s->columns, s->note,
+                      s->source);
+    }
+}
+
 static void list_diagnostics(const cli_job *job, sw_buf *out) {
-    static const char *const words[] = {"quiet", "note", "warning", "error"};
     (void)job;
     for (int i = 0; i < SW_DIAG_COUNT; i++)
-        sw_buf_printf(out, "%-28s %s\n", sw_diag_name((sw_diag_id)i), words[sw_diag_severity((sw_diag_id)i)]);
+        sw_buf_printf(out, "%-28s %s\n", sw_diag_name((sw_diag_id)i), sw_severity_name(sw_diag_severity((sw_diag_id)i)));
 }
 
 static const struct list {
@@ -49,7 +56,7 @@ static const struct list {
     void (*put)(const cli_job *job, sw_buf *out);
 } lists[] = {
     {"formats", list_formats}, {"packages", list_packages}, {"devices", list_devices},
-    {"diagnostics", list_diagnostics},
+    {"stock", list_stock}, {"diagnostics", list_diagnostics},
 };
 
 static sw_status run(cli_job *job) {

@@ -3,6 +3,7 @@
 #include <limits.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 #include "cli.h"
 
 /* The papers of a workpack: file ending, format, what it is for.  The ending
@@ -29,9 +30,11 @@ static const struct paper {
 };
 enum { PAPER_COUNT = sizeof papers / sizeof *papers };
 
-static sw_status make_folder(cli_job *job, const char *folder) {
+/* Made before the search, so that a mistake in its name costs no waiting. */
+static sw_status make_folder(cli_job *job, const char *folder, bool *made) {
     struct stat info;
-    if (mkdir(folder, 0777) == 0)
+    *made = mkdir(folder, 0777) == 0;
+    if (*made)
         return SW_OK;
     if (errno == EEXIST && stat(folder, &info) == 0 && S_ISDIR(info.st_mode))
         return SW_OK;
@@ -96,11 +99,15 @@ static sw_status run(cli_job *job) {
     sw_write_options ignored;
     if (!job_write_options(job, &ignored)) /* before the search, not after it */
         return SW_USAGE;
-    sw_status status = plan_make(job, job->args->files.items[0]);
+    bool made;
+    sw_status status = make_folder(job, folder, &made);
     if (status == SW_OK)
-        status = make_folder(job, folder);
-    if (status != SW_OK)
+        status = plan_make(job, job->args->files.items[0]);
+    if (status != SW_OK) {
+        if (made)
+            rmdir(folder);
         return status;
+    }
     stem_of(job->args->files.items[0], stem);
     plan_summary(job, stdout);
     return write_papers(job, folder, stem);
