@@ -154,20 +154,18 @@ static size_t lost_properties(const writer *w, bool pins, bool nodes) {
 
 static void tell_losses(writer *w) {
     const sw_circuit *c = w->c;
-    size_t words = 0, rails = 0, derived = 0;
+    size_t words = 0, rails = 0;
     bool pins = w->form == SWI_FORM_PINS, nodes = w->form != SWI_FORM_PARTS;
     for (uint32_t i = 0; i < c->pin_count; i++)
         words += *c->pins[i].name || c->pins[i].type != SW_PIN_UNKNOWN;
     for (uint32_t i = 0; i < c->node_count; i++) {
         const sw_node *node = &c->nodes[i];
         rails += node->rail != SW_RAIL_NONE || node->global != (strcmp(node->name, "0") == 0);
-        derived += !node->named && node->pin_count > 1;
     }
     left_out(w, *c->title ? 1 : 0, "title is", "");
     left_out(w, c->model_count, "models are", "");
     left_out(w, c->row_count, "fitting rows are", ": write them as a parts sheet with fit");
     left_out(w, c->by_number ? c->node_count : 0, "node numbers are", "");
-    left_out(w, derived, "nodes had no name and are named after a pin; that they had none is", "");
     left_out(w, lost_properties(w, pins, nodes), "properties are", "");
     if (!pins)
         left_out(w, words, "names or types of pins are", "; the form pins has them");

@@ -189,7 +189,7 @@ bool swi_edif_flatten(swi_edif *e, uint32_t top);
 
 typedef enum swi_edif_meaning {
     SWI_M_REF, SWI_M_VALUE, SWI_M_DEVICE, SWI_M_PACKAGE, SWI_M_GATE, SWI_M_KIND, SWI_M_PATH,
-    SWI_M_FLAGS, SWI_M_RAIL, SWI_M_GLOBAL, SWI_M_DERIVED, SWI_M_PIN_TYPE, SWI_M_TITLE,
+    SWI_M_FLAGS, SWI_M_RAIL, SWI_M_GLOBAL, SWI_M_PIN_TYPE, SWI_M_TITLE,
     SWI_M_NOTHING
 } swi_edif_meaning;
 

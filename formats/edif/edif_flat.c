@@ -74,16 +74,10 @@ static sw_node_id new_net_node(swi_flat *f, const swi_level *level, const swi_ed
                                uint32_t element) {
     swi_edif *e = f->e;
     sw_span span = swi_edif_at(e, net->name.offset, strlen(net->name.ident));
-    const char *derived = swi_edif_said(e, net->properties, SWI_M_DERIVED);
     const char *rail = swi_edif_said(e, net->properties, SWI_M_RAIL);
     const char *global = swi_edif_said(e, net->properties, SWI_M_GLOBAL);
-    sw_node_id id;
-    if (derived && swi_equal_fold(derived, "true")) {
-        id = sw_builder_lone_node(e->builder, span);
-    } else {
-        const char *name = swi_flat_name(f, level->path, net->name.display, net->array, element);
-        id = sw_builder_node(e->builder, free_name(f, name, span), false, span);
-    }
+    const char *name = swi_flat_name(f, level->path, net->name.display, net->array, element);
+    sw_node_id id = sw_builder_node(e->builder, free_name(f, name, span), false, span);
     sw_node *node = sw_builder_node_at(e->builder, id);
     node->global = global ? swi_equal_fold(global, "true") : strcmp(node->name, "0") == 0;
     if (rail && !swi_rail_read(rail, &node->rail))

@@ -277,8 +277,6 @@ static void put_net(writer *w, swi_map *scope, uint32_t index) {
                       w->sorts[w->sort_of[part]].ports[w->rank[pin]], w->instances[part]);
     }
     put(w, ")");
-    if (!node->named)
-        put_property(w, "DERIVED", "true");
     if (node->rail != SW_RAIL_NONE)
         put_property(w, "RAIL", swi_rail_name(node->rail));
     if (node->global != (strcmp(node->name, "0") == 0))

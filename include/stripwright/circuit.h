@@ -71,7 +71,8 @@ typedef struct sw_node {
     const char *rail_why;    /* fitted: "" or why it is a rail, one clause */
     double volts;            /* fitted: the rail's voltage against ground where a source or
                                 the node's name states it, else 0 */
-    bool named;              /* the file gave the name; false: derived */
+    bool named;              /* the file gave the name; false: derived, or no other than
+                                the derived one would be */
     bool global;             /* a `.global` node or ground: the same on every level */
     uint32_t first_pin;      /* its pins are node_pins[first_pin …] */
     uint32_t pin_count;

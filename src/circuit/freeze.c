@@ -281,18 +281,35 @@ static bool freeze_aliases(freezing *f) {
     return true;
 }
 
-/* "U2.11" for a node without a name of its own, after its first pin in natural
- * order; "U2.11~2" when another node bears that name. */
-static bool name_after_pin(freezing *f, uint32_t number, sw_buf *text) {
-    sw_circuit *c = f->c;
-    sw_node *node = &c->nodes[number];
+/* The first pin of a node in natural order. */
+static const sw_pin *first_pin(const sw_circuit *c, const sw_node *node) {
     sw_pin_id first = c->node_pins[node->first_pin];
     for (uint32_t i = 1; i < node->pin_count; i++) {
         sw_pin_id pin = c->node_pins[node->first_pin + i];
         if (swi_pin_compare(c, pin, first) < 0)
             first = pin;
     }
-    const sw_pin *pin = &c->pins[first.i];
+    return &c->pins[first.i];
+}
+
+/* A name that says no more than the one that the node would have without: formats in
+ * which every node has a name write those, too. */
+static bool says_its_pin(const sw_circuit *c, const sw_node *node) {
+    if (!strchr(node->name, '.'))
+        return false;
+    const sw_pin *pin = first_pin(c, node);
+    const char *ref = c->parts[pin->part.i].ref;
+    size_t length = strlen(ref);
+    return strncmp(node->name, ref, length) == 0 && node->name[length] == '.' &&
+           strcmp(node->name + length + 1, pin->number) == 0;
+}
+
+/* "U2.11" for a node without a name of its own, after its first pin; "U2.11~2" when
+ * another node bears that name. */
+static bool name_after_pin(freezing *f, uint32_t number, sw_buf *text) {
+    sw_circuit *c = f->c;
+    sw_node *node = &c->nodes[number];
+    const sw_pin *pin = first_pin(c, node);
     for (unsigned copy = 1; ; copy++) {
         text->length = 0;
         sw_buf_printf(text, "%s.%s", c->parts[pin->part.i].ref, pin->number);
@@ -336,6 +353,8 @@ static bool freeze_names(freezing *f) {
     for (uint32_t i = 0; done && i < c->node_count; i++)
         if (!c->nodes[i].named)
             done = name_after_pin(f, i, &text);
+        else
+            c->nodes[i].named = !says_its_pin(c, &c->nodes[i]);
     sw_buf_free(&text);
     return done;
 }

@@ -272,8 +272,8 @@ static void what_is_left_out_is_told(void **state) {
                                          "model M type=D\nrow R1 package=RES-0.25W\n");
     assert_non_null(r.circuit);
     free(test_write("pins", r.circuit, r.diags));
-    /* title, model, row, number, name, three properties */
-    assert_int_equal(test_count(r.diags, SW_D_CSV_LEFT_OUT), 6);
+    /* title, model, row, number, three properties */
+    assert_int_equal(test_count(r.diags, SW_D_CSV_LEFT_OUT), 5);
     assert_string_equal(test_message(r.diags, SW_D_CSV_LEFT_OUT), "1 title is not in this table");
     test_reading_free(&r);
 }

@@ -1,0 +1,134 @@
+/* Every pair of circuit formats that are read and written, as formats.def lists them:
+ * what goes through both is the same circuit, or the loss is told. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <cmocka.h>
+
+#include "tests/lib/format.h"
+
+/* References of every kind, and nothing that some format has no place for. */
+static const char plain[] =
+    "stripwright schedule 1\n"
+    "part BAT kind=V value=9V device= package=\n"
+    "part C3 kind=C value=100n device= package=\n"
+    "part LED1 kind=D value= device=LED package=LED-5\n"
+    "part P1 kind=N value= device=HEADER package=\n"
+    "part Q1 kind=Q value= device=BC547 package=TO-92\n"
+    "part R1 kind=R value=10k device= package=RES-0.25W\n"
+    "part R10 kind=R value=4k7 device= package=\n"
+    "part SW2 kind=? value= device=SWITCH package=\n"
+    "part U1A kind=X value= device=NE555 package=DIP-8\n"
+    "node - name=VCC rail= : BAT.+ LED1.A P1.1 R1.1 U1A.8\n"
+    "node - name=0 rail= global : BAT.- C3.2 P1.3 Q1.E U1A.1\n"
+    "node - name=trig rail= : C3.1 R1.2 U1A.2 U1A.6\n"
+    "node - name=lamp rail= : LED1.K Q1.C\n"
+    "node - name=door rail= : P1.2 SW2.1\n"
+    "node - name=base rail= : Q1.B R10.2\n"
+    "node - name=out rail= : R10.1 U1A.3\n"
+    "node - name=reset rail= : SW2.2 U1A.4\n"
+    "node - name=U1A.5 rail= derived : U1A.5\n"
+    "node - name=U1A.7 rail= derived : U1A.7\n";
+
+/* What some of them have no place for. */
+static const char rich[] =
+    "stripwright schedule 1\n"
+    "title \"Frost alarm, 2nd\"\n"
+    "property revision=B\n"
+    "part C1 kind=C value=10u device= package=ELEC-5 polarised\n"
+    "part D1 kind=D value= device=\"1N4148 / 75V\" package=\n"
+    "part J7 kind=N value= device= package= terminal\n"
+    "part R1 kind=R value=10k device= package=\n"
+    "property tolerance=5%\n"
+    "part R01 kind=R value=1k device= package=\n"
+    "part U1 kind=X value= device=LM358 package= flat\n"
+    "part X1.R3 kind=R value=1k device= package= path=X1\n"
+    "pin U1.8 name=V+ type=positive\n"
+    "property net=3\n"
+    "node 1 name=+12V rail=positive : C1.1 J7.1 R1.1 U1.8\n"
+    "property class=thick\n"
+    "node 2 name=\"zone A\" rail= : D1.A R1.2 R01.1\n"
+    "node 3 name=ZONE/a rail= : C1.2 D1.K U1.4 \"X1.R3\".1\n"
+    "node 4 name=zone/A rail= : U1.5 \"X1.R3\".2\n"
+    "node 5 name=R01.2 rail= derived : R01.2 U1.6\n"
+    "model 1N4148 type=D text=\"IS=1n\"\n"
+    "row U1 unit=A\n";
+
+static bool goes_both_ways(const sw_format *format) {
+    return format->group == SW_GROUP_CIRCUIT && format->read_circuit && format->write;
+}
+
+/* The circuit written and read back, diagnostics into *told; NULL when refused. */
+static sw_circuit *through(const sw_format *format, const sw_circuit *circuit, sw_diags *diags) {
+    sw_document document = {.circuit = circuit};
+    sw_buf out = SW_BUF_INIT;
+    sw_circuit *back = NULL;
+    sw_input input;
+    if (sw_write(format, &document, NULL, diags, &out) == SW_OK) {
+        assert_int_equal(sw_input_text(diags, format->name, out.bytes, out.length, &input), SW_OK);
+        if (sw_read_circuit(NULL, &input, NULL, diags, &back) != SW_OK)
+            print_message("%s\n", out.bytes);
+    }
+    sw_buf_free(&out);
+    return back;
+}
+
+static void show(const char *from, const char *to, const sw_diags *diags, const char *text) {
+    sw_buf shown = SW_BUF_INIT;
+    sw_diags_show(diags, &shown);
+    print_message("%s to %s:\n%s\n%s\n", from, to, text ? text : "(refused)",
+                  shown.bytes ? shown.bytes : "");
+    sw_buf_free(&shown);
+}
+
+/* exact: nothing may be lost or said; else what is lost must be told. */
+static void sweep_pair(const sw_format *from, const sw_format *to, const char *schedule,
+                       bool exact) {
+    test_reading r = test_read_text("schedule", schedule);
+    assert_non_null(r.circuit);
+    sw_circuit *first = through(from, r.circuit, r.diags);
+    sw_circuit *second = first ? through(to, first, r.diags) : NULL;
+    char *got = second ? test_schedule(second) : NULL;
+    bool same = got && strcmp(got, schedule) == 0;
+    bool told = sw_diags_count(r.diags) > 0;
+    if (exact ? !same || told : !same && !told) {
+        show(from->name, to->name, r.diags, got);
+        fail_msg("%s to %s", from->name, to->name);
+    }
+    free(got);
+    sw_circuit_free(first);
+    sw_circuit_free(second);
+    test_reading_free(&r);
+}
+
+static size_t sweep(const char *schedule, bool exact) {
+    size_t pairs = 0;
+    for (size_t i = 0; i < sw_format_count(); i++)
+        for (size_t k = 0; k < sw_format_count(); k++)
+            if (goes_both_ways(sw_format_at(i)) && goes_both_ways(sw_format_at(k))) {
+                sweep_pair(sw_format_at(i), sw_format_at(k), schedule, exact);
+                pairs++;
+            }
+    return pairs;
+}
+
+static void references_of_every_kind_survive_every_pair(void **state) {
+    (void)state;
+    assert_true(sweep(plain, true) >= 25);
+}
+
+static void what_a_pair_loses_is_told(void **state) {
+    (void)state;
+    assert_true(sweep(rich, false) >= 25);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(references_of_every_kind_survive_every_pair),
+        cmocka_unit_test(what_a_pair_loses_is_told),
+    };
+    return cmocka_run_group_tests_name("pairs of formats", tests, NULL, NULL);
+}
