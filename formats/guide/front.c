@@ -159,6 +159,17 @@ static bool is_fault(const guide_page *page, const char *message) {
     return false;
 }
 
+static void put_finding(guide_page *page, const sw_diags *diags, const sw_diag *diag) {
+    sw_place place;
+    guide_fills(page, "<li><b>$:</b> $", sw_severity_name(diag->severity), diag->message);
+    if (sw_diags_place(diags, diag->span, &place)) {
+        guide_fills(page, " <small>$, line ", place.name);
+        guide_number(page, (long)place.line);
+        guide_put(page, "</small>");
+    }
+    guide_put(page, "</li>\n");
+}
+
 void guide_findings(guide_page *page) {
     const sw_diags *diags = page->document->diags;
     size_t start = 0;
@@ -169,7 +180,7 @@ void guide_findings(guide_page *page) {
     for (size_t i = 0; diags && i < sw_diags_count(diags); i++) {
         const sw_diag *diag = sw_diags_get(diags, i);
         if (!is_caution(diag->id) && !is_fault(page, diag->message))
-            guide_fills(page, "<li><b>$:</b> $</li>\n", sw_severity_name(diag->severity), diag->message);
+            put_finding(page, diags, diag);
     }
     if (page->out->length == start)
         guide_put(page, "<li>Nothing to report.</li>\n");

@@ -140,9 +140,9 @@
       sheet.holes.forEach(e => { if (holes.has(e.dataset.hole)) e.classList.add('lit'); else if (!nodes.has(+e.dataset.node)) e.classList.remove('lit'); });
       sheet.marks.forEach(e => { if (marks.has(e.dataset.step)) e.classList.add('lit'); });
       sheet.layer.textContent = '';
-      holes.forEach(name => ring(sheet, name, 'halo', 1.05));
+      holes.forEach(name => ring(sheet, name, 'halo', 1.1));
       if (what.chosen)
-        ring(sheet, what.chosen, 'chosen', 1.2);
+        ring(sheet, what.chosen, 'chosen', 1.15);
     }
     told.textContent = what.text || quiet;
   }
@@ -321,12 +321,22 @@
     sheets.forEach(one => show(one, name));
     return true;
   }
+  let under = ''; /* what the pointer was on last: a large board is not lit anew at every move */
   for (const sheet of sheets) {
     sheet.box.addEventListener('pointermove', event => {
-      if (event.pointerType !== 'touch')
-        light(aboutPoint(sheet, event) || kept || (current ? aboutStep(current) : nothing()));
+      const what = event.pointerType === 'touch' ? null : aboutPoint(sheet, event), text = what ? what.text : '';
+      if (text === under)
+        return;
+      under = text;
+      if (what)
+        light(what);
+      else
+        settle();
     });
-    sheet.box.addEventListener('pointerleave', settle);
+    sheet.box.addEventListener('pointerleave', () => {
+      under = '';
+      settle();
+    });
     sheet.box.addEventListener('click', event => keep(aboutPoint(sheet, event)));
     sheet.scroll.addEventListener('keydown', event => {
       if (moveCursor(sheet, event))

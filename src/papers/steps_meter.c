@@ -161,10 +161,18 @@ void swi_steps_of_power(swi_step_maker *m) {
     swi_steps_chapter(m, SWI_CHAPTER_POWER, ics ? "Power on, without the ICs" : "Power on",
                       "A supply whose current can be limited is best (50 mA to begin with); else a battery. One hand on the "
                       "switch.", false);
-    swi_step *step = swi_steps_add(m, "power", ++number);
+    swi_step *step;
+    if (m->out->work->wire_count) {
+        step = swi_steps_add(m, "power", ++number);
+        step->title = "Solder the wires to their pins, and hold them";
+        step->text = "Strip 5 mm, twist, tin, wrap once round the pin, solder, and slip sleeving over it. The supply's wires "
+                     "stay unconnected at their other end.";
+        step->watch = "Plus and minus: one colour for each, the same as on the supply. Relieve every wire of strain.";
+    }
+    step = swi_steps_add(m, "power", ++number);
     step->title = "Look once more";
-    step->text = "No solder bridges, no trimmings between the leads, every polarised part the right way round, all wires "
-                 "at their pins and relieved of strain.";
+    step->text = "No solder bridges, no trimmings between the leads, every polarised part the right way round, "
+                 "plus and minus of the supply where they belong.";
     step = swi_steps_add(m, "power", ++number);
     step->title = ics ? "Sockets empty: switch the supply on" : "Switch the supply on";
     step->text = "Feel and smell for a minute: nothing gets warm.";

@@ -237,11 +237,22 @@ static void ic_step(swi_step_maker *m, uint32_t index) {
 
 void swi_steps_of_ics(swi_step_maker *m) {
     const swi_work *work = m->out->work;
+    bool any = false;
     swi_steps_chapter(m, SWI_CHAPTER_ICS, "The ICs, last",
                       "Power off. Touch something earthed first, such as a water tap: ICs dislike static.", false);
-    for (uint32_t i = 0; i < work->part_count; i++)
-        if (swi_is_socketed(&m->subject->items[work->parts[i]]))
-            ic_step(m, work->parts[i]);
+    for (uint32_t i = 0; i < work->part_count; i++) {
+        if (!swi_is_socketed(&m->subject->items[work->parts[i]]))
+            continue;
+        ic_step(m, work->parts[i]);
+        any = true;
+    }
+    if (!any)
+        return;
+    swi_step *step = swi_steps_add(m, "try", 1);
+    step->title = "Switch on and try what it is to do";
+    step->text = "Nothing gets warm, and the supply's voltage stays what it was. Then put the board in its box, with the "
+                 "wires held fast.";
+    step->watch = "If an IC gets warm, switch off at once: is pin 1 where it should be?";
 }
 
 /* ---- terminal pins ---- */

@@ -54,7 +54,8 @@ static size_t count(const char *text, const char *part) {
     return found;
 }
 
-/* The steps, from the heading to the end of their section. */
+/* The steps, from the heading to the end of their section.  With SW_REWRITE set the golden is
+ * written anew: read what changed before you commit it. */
 static void steps_as_expected(void **state) {
     (void)state;
     const sw_document document = usual();
