@@ -29,6 +29,8 @@ sw_status plan_make(cli_job *job, const char *path) {
         if (checked != SW_OK) /* never hand out what the check refuses */
             status = checked == SW_FINDINGS ? SW_NO_PLAN : checked;
     }
+    if (status == SW_OK)
+        status = sw_cautions(job->netlist, job->fitted, job->plan, job->library, job->diags);
     search_options_free(memory);
     return status;
 }
