@@ -181,28 +181,23 @@ static void put_line(swi_scene *scene, const swi_flow_line *line, double x, doub
     }
 }
 
-/* mm that lines from `first` up to the next heading take, with the heading they begin with. */
-static double section_height(const swi_flow *flow, size_t first, size_t *end) {
-    double high = 2.5 + leading + 0.6;
-    for (*end = first + 1; *end < flow->count && !flow->lines[*end].heading; (*end)++)
-        high += leading;
+/* mm that the lines from `first` on take in one column. */
+static double height_from(const swi_flow *flow, size_t first) {
+    double high = 0;
+    for (size_t i = first; i < flow->count; i++)
+        high += flow->lines[i].heading ? leading + 2.6 : leading;
     return high;
 }
 
-/* Whether each section can have a column of its own. */
-static bool sections_fit(const swi_flow *flow, double high, int columns) {
-    int sections = 0;
-    if (flow->next < flow->count && !flow->lines[flow->next].heading)
-        return false;
-    for (size_t i = flow->next; i < flow->count; sections++)
-        if (section_height(flow, i, &i) > high)
-            return false;
-    return sections <= columns;
+/* Whether a heading had better begin the next column: this one has its share, and what
+ * remains surely goes into the others. */
+static bool begins_column(const swi_flow *flow, double used, double share, double high, int columns_left) {
+    return used > 0.6 * share && height_from(flow, flow->next) < 0.85 * high * columns_left;
 }
 
 bool swi_flow_put(swi_flow *flow, swi_scene *scene, sw_box region, int columns) {
     double wide = (region.x1 - region.x0 + 5) / columns;
-    bool apart = sections_fit(flow, region.y1 - region.y0, columns);
+    double high = region.y1 - region.y0, share = height_from(flow, flow->next) / columns;
     for (int c = 0; c < columns && flow->next < flow->count; c++) {
         double y = region.y0 + 2.5;
         bool first = true;
@@ -211,7 +206,9 @@ bool swi_flow_put(swi_flow *flow, swi_scene *scene, sw_box region, int columns) 
             if (line->heading && !first)
                 y += 2;
             double need = line->heading ? leading : 0; /* no heading alone at the foot */
-            if (y + need > region.y1 || (line->heading && !first && apart))
+            if (y + need > region.y1 ||
+                (line->heading && !first &&
+                 begins_column(flow, y - region.y0, share, high, columns - c - 1)))
                 break;
             put_line(scene, line, region.x0 + c * wide, y);
             y += line->heading ? leading + 0.6 : leading;
