@@ -44,6 +44,10 @@ check 'the same plan gives the same picture' cmp -s frost.png before.png
 run write_paper huge.png 1 2 500 6
 check 'a picture too large is made smaller, and says so' has err picture-scaled
 
+run write_paper --broken
+check 'a drawing that cannot be drawn is status 5' status_is 5
+check 'and says so' has err picture-failed
+
 # --- Print sheet -----------------------------------------------------------
 run write_paper frost.pdf
 check 'a print sheet is written' status_is 0
