@@ -189,6 +189,18 @@ void guide_findings(guide_page *page) {
 
 /* ---- wires ---- */
 
+/* What the wire goes to.  Of a source only its number is known: volts when it feeds a rail. */
+static void put_far_end(guide_page *page, const swi_item *item, uint32_t node) {
+    const char *rail = guide_rail(page, node);
+    double value;
+    if (!sw_value_read(item->value, SW_OTHER, false, &value))
+        guide_text(page, *item->value || !*rail ? item->value : "supply");
+    else if (strcmp(rail, "ground") == 0)
+        guide_put(page, "supply, 0 V");
+    else
+        guide_fills(page, *rail ? "supply, $ V" : "source of $", item->value);
+}
+
 static void put_wire(guide_page *page, uint32_t index) {
     const swi_item *item = &page->subject->items[index];
     const sw_plan *plan = page->subject->plan;
@@ -208,7 +220,9 @@ static void put_wire(guide_page *page, uint32_t index) {
         guide_number(page, (long)node);
         guide_fills(page, "</i> $", swi_subject_node_name(page->subject, node));
     }
-    guide_fills(page, "</td><td>$</td></tr>\n", item->value);
+    guide_put(page, "</td><td>");
+    put_far_end(page, item, node);
+    guide_put(page, "</td></tr>\n");
 }
 
 static void put_wires(guide_page *page) {

@@ -23,7 +23,7 @@ static void put_digest(guide_page *page, const char *bytes, size_t length) {
     swi_sha256(bytes, length, hex);
     for (size_t i = 0; i < 64; i++) {
         unsigned digit = (unsigned)(hex[i] <= '9' ? hex[i] - '0' : hex[i] - 'a' + 10);
-        raw[i / 2] = (unsigned char)(raw[i / 2] << 4 | digit);
+        raw[i / 2] = (unsigned char)((unsigned)raw[i / 2] << 4 | digit);
     }
     guide_put(page, "'sha256-");
     for (size_t i = 0; i < 33; i += 3) {

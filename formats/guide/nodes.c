@@ -11,7 +11,7 @@ static bool is_of_node(const guide_page *page, uint32_t lead, uint32_t node) {
     return page->subject->lead_nodes[lead] == node;
 }
 
-static const char *rail_word(const guide_page *page, uint32_t number) {
+const char *guide_rail(const guide_page *page, uint32_t number) {
     static const char *const words[] = {"", "positive rail", "ground", "negative rail"};
     const sw_circuit *circuit = page->subject->circuit;
     sw_node_id id = {SW_NONE};
@@ -78,8 +78,8 @@ static void put_schedule(guide_page *page) {
             continue;
         sw_buf_printf(page->out, "<tr><th scope='row'><button type='button' data-of-node='%u' aria-label='Show node %u'>%u"
                       "</button></th><td>", (unsigned)n, (unsigned)n, (unsigned)n);
-        guide_fills(page, *rail_word(page, n) ? "$ <small>$</small></td><td>" : "$</td><td>",
-                    swi_subject_node_name(page->subject, n), rail_word(page, n));
+        guide_fills(page, *guide_rail(page, n) ? "$ <small>$</small></td><td>" : "$</td><td>",
+                    swi_subject_node_name(page->subject, n), guide_rail(page, n));
         put_pins(page, n);
         guide_put(page, "</td><td>");
         put_segments(page, n);

@@ -32,6 +32,9 @@ void guide_real(guide_page *page, double number, int decimals);
 /* The names of holes, blanks between. */
 void guide_holes(guide_page *page, const sw_hole *holes, uint32_t count);
 
+/* "positive rail", "ground", "negative rail"; "" for other nodes. */
+const char *guide_rail(const guide_page *page, uint32_t number);
+
 void guide_front(guide_page *page);     /* front.c: glance, tools and parts, cautions, wires */
 void guide_findings(guide_page *page);  /* front.c: what the review found */
 void guide_drawings(guide_page *page);  /* drawing.c: both sides, signs */

@@ -6,6 +6,13 @@
 
 /* ---- continuity ---- */
 
+static bool has_sockets(const swi_step_maker *m) {
+    for (uint32_t i = 0; i < m->subject->item_count; i++)
+        if (swi_is_socketed(&m->subject->items[i]))
+            return true;
+    return false;
+}
+
 static void probe_step(swi_step_maker *m, const char *word, uint32_t index) {
     const swi_probe *probe = &m->out->probes->probes[index];
     swi_step *step = swi_steps_add(m, word, index + 1);
@@ -24,13 +31,16 @@ static void probe_step(swi_step_maker *m, const char *word, uint32_t index) {
     }
 }
 
+#define PROBING(how)                                                                                   \
+    how ", not the solder: then the joint is proved too. “No beep” with a resistance means that "      \
+        "parts lead from the one to the other: the meter shows about that, or less through other parts."
+
 void swi_steps_of_probes(swi_step_maker *m) {
     if (!m->out->probes)
         return;
     swi_steps_chapter(m, SWI_CHAPTER_PROBES, "Prove the copper with a meter",
-                      "Sockets empty, nothing connected. Touch the leads or the sockets' contacts, not the solder: then "
-                      "the joint is proved too. “No beep” with a resistance means that parts lead from the one to the "
-                      "other: the meter shows about that, or less through other parts.", false);
+                      has_sockets(m) ? PROBING("Sockets empty, nothing connected. Touch the leads or the sockets' contacts")
+                                     : PROBING("Nothing connected. Touch the leads"), false);
     for (uint32_t i = 0; i < m->out->probes->count; i++)
         if (m->out->probes->probes[i].kind != SWI_PROBE_SUPPLY)
             probe_step(m, "probe", i);
@@ -146,13 +156,6 @@ static void supply_steps(swi_step_maker *m) {
         step->text = swi_steps_take(m);
         step->watch = "";
     }
-}
-
-static bool has_sockets(const swi_step_maker *m) {
-    for (uint32_t i = 0; i < m->subject->item_count; i++)
-        if (swi_is_socketed(&m->subject->items[i]))
-            return true;
-    return false;
 }
 
 void swi_steps_of_power(swi_step_maker *m) {

@@ -8,6 +8,13 @@
 
 /* ---- words about a part ---- */
 
+static const sw_device *device_of(const swi_step_maker *m, const swi_item *item) {
+    const sw_library *library = m->subject->document->library;
+    if (item->known && item->known->known)
+        return item->known->known;
+    return library && *item->part->device ? sw_library_device(library, item->part->device) : NULL;
+}
+
 /* What the circuit, then the device, calls a lead's pin; "" when it is only a number. */
 static const char *pin_name(const swi_step_maker *m, const swi_item *item, uint32_t lead) {
     const sw_circuit *circuit = m->subject->circuit;
@@ -16,9 +23,7 @@ static const char *pin_name(const swi_step_maker *m, const swi_item *item, uint3
         if (swi_equal_fold(pin->number, item->leads[lead].pin) && *pin->name)
             return pin->name;
     }
-    const sw_library *library = m->subject->document->library;
-    const sw_device *device = library && *item->part->device ? sw_library_device(library, item->part->device)
-                                                             : NULL;
+    const sw_device *device = device_of(m, item);
     int at = device ? sw_device_pin_index(device, item->leads[lead].pin) : -1;
     return at >= 0 ? device->pins[at].name : "";
 }
@@ -137,8 +142,11 @@ static void watch_order(swi_step_maker *m, const swi_item *item) {
         sw_buf_puts(&m->text, "The tab of the can points to pin 1. ");
     else if (is_package(item, "SIP") || is_package(item, "RELAY") || swi_is_socketed(item))
         sw_buf_printf(&m->text, "Pin 1, beside the dot or notch, goes into %s. ", pin1);
-    if (strchr("QJMZ", item->kind))
+    const sw_device *device = device_of(m, item);
+    if (strchr("QJMZ", item->kind) && (!device || device->unsafe_order))
         sw_buf_puts(&m->text, "Makers differ in the order of the leads: compare with the data sheet. ");
+    if (item->kind == 'M')
+        sw_buf_puts(&m->text, "Static harms it: touch something earthed before you take it up. ");
     if (item->kind == 'P' || is_package(item, "TRIM"))
         sw_buf_puts(&m->text, "Turn it to the middle before power comes on. ");
     if (m->text.length && m->text.bytes[m->text.length - 1] == ' ')
