@@ -21,7 +21,7 @@ static sw_node_id *new_nodes(swi_flat *f, uint32_t count) {
         swi_edif_out(f->e);
         return NULL;
     }
-    for (uint32_t i = 0; i < count; i++)
+    for (uint32_t i = 0; i <= count; i++)
         nodes[i] = no_node;
     f->live += count;
     return nodes;

@@ -1,6 +1,8 @@
 /* Instances become parts: references, gates of one package, pins and their numbers. */
 #include "formats/edif/edif_flat.h"
 
+#include "circuit/circuit.h"
+
 #include <string.h>
 
 static const char *text_or(const char *text, const char *otherwise) {
@@ -247,10 +249,47 @@ static void add_off_page_pin(swi_flat *f, sw_part_id part, const swi_edif_instan
     sw_builder_pin(f->e->builder, part, "1", "", node, span);
 }
 
+/* ---- constants of logic ---- */
+
+/* Writers of logic have cells VCC and GND with one output: no parts, but what makes
+ * their net a rail. */
+static sw_rail constant_of(const swi_edif *e, const swi_edif_instance *instance) {
+    static const struct { const char *cell; sw_rail rail; } cells[] = {
+        {"VCC", SW_RAIL_POSITIVE}, {"VDD", SW_RAIL_POSITIVE}, {"GND", SW_RAIL_GROUND},
+        {"VSS", SW_RAIL_GROUND}};
+    if (instance->off_page || instance->designator)
+        return SW_RAIL_NONE;
+    const swi_edif_view *view = &e->views[instance->view];
+    if (view->bits != 1 || e->ports[view->first_port].type != SW_PIN_OUTPUT)
+        return SW_RAIL_NONE;
+    for (size_t i = 0; i < sizeof cells / sizeof *cells; i++)
+        if (swi_equal_fold(e->cells[view->cell].name.display, cells[i].cell))
+            return cells[i].rail;
+    return SW_RAIL_NONE;
+}
+
+static bool take_constant(swi_flat *f, const swi_edif_instance *instance, sw_node_id node) {
+    sw_rail rail = constant_of(f->e, instance);
+    if (rail == SW_RAIL_NONE)
+        return false;
+    if (node.i == SW_NONE)
+        return true;
+    sw_node *made = sw_builder_node_at(f->e->builder, node);
+    if (made->rail == SW_RAIL_NONE)
+        made->rail = rail;
+    sw_diag_add(f->e->diags, SW_D_EDIF_CONSTANT,
+                swi_edif_at(f->e, instance->name.offset, strlen(instance->name.ident)),
+                "%s is no part, but makes the node %s a %s rail: join that to the supply",
+                instance->name.display, made->name, swi_rail_name(made->rail));
+    return true;
+}
+
+/* ---- instances ---- */
+
 void swi_flat_part(swi_flat *f, const swi_level *level, const swi_edif_instance *instance,
                    uint32_t element, const sw_node_id *nodes) {
     swi_edif *e = f->e;
-    if (!fill_by_bit(f, instance))
+    if (take_constant(f, instance, nodes[0]) || !fill_by_bit(f, instance))
         return;
     sw_span span = swi_edif_at(e, instance->name.offset, strlen(instance->name.ident));
     naming n = name_part(f, level, instance);
