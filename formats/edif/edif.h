@@ -61,8 +61,16 @@ typedef struct swi_edif_name {
     uint32_t offset;         /* in the input */
 } swi_edif_name;
 
+/* What a property's name says, see edif_part.c. */
+typedef enum swi_edif_meaning {
+    SWI_M_REF, SWI_M_VALUE, SWI_M_DEVICE, SWI_M_PACKAGE, SWI_M_GATE, SWI_M_KIND, SWI_M_PATH,
+    SWI_M_FLAGS, SWI_M_RAIL, SWI_M_GLOBAL, SWI_M_PIN_TYPE, SWI_M_TITLE,
+    SWI_M_NOTHING
+} swi_edif_meaning;
+
 typedef struct swi_edif_property {
     const char *key, *value, *owner, *unit;
+    swi_edif_meaning meaning;
     uint32_t offset, next;   /* next of the same owner */
 } swi_edif_property;
 
@@ -186,12 +194,6 @@ uint32_t swi_edif_top(swi_edif *e);
 bool swi_edif_flatten(swi_edif *e, uint32_t top);
 
 /* ---- edif_part.c: what an instance says of its part ---- */
-
-typedef enum swi_edif_meaning {
-    SWI_M_REF, SWI_M_VALUE, SWI_M_DEVICE, SWI_M_PACKAGE, SWI_M_GATE, SWI_M_KIND, SWI_M_PATH,
-    SWI_M_FLAGS, SWI_M_RAIL, SWI_M_GLOBAL, SWI_M_PIN_TYPE, SWI_M_TITLE,
-    SWI_M_NOTHING
-} swi_edif_meaning;
 
 swi_edif_meaning swi_edif_meaning_of(const swi_edif *e, const char *key);
 /* The value of the first property of the list with this meaning, NULL without. */

@@ -52,7 +52,7 @@ static const keyword keywords[] = {
 /* As strcmp of the lower-cased word and the keyword. */
 static int compare(const char *word, size_t length, const char *keyword_text) {
     for (size_t i = 0; i < length; i++) {
-        char c = swi_lower(word[i]);
+        char c = word[i] >= 'A' && word[i] <= 'Z' ? (char)(word[i] + 'a' - 'A') : word[i];
         if (c != keyword_text[i])
             return (unsigned char)c < (unsigned char)keyword_text[i] ? -1 : 1;
     }

@@ -67,27 +67,30 @@ static swi_edif_token take_string(swi_edif_lexer *x) {
     return SWI_EDIF_STRING;
 }
 
-static bool ends_word(char c) {
-    return c == '(' || c == ')' || c == '"' || swi_is_space(c);
-}
+/* What a byte is to the lexer; all others are letters of words. */
+enum { SPACE = 1, MARK = 2 };
+static const unsigned char classes[256] = {
+    [' '] = SPACE, ['\t'] = SPACE, ['\n'] = SPACE, ['\r'] = SPACE, ['\v'] = SPACE,
+    ['\f'] = SPACE, ['('] = MARK, [')'] = MARK, ['"'] = MARK, [0] = MARK};
 
 swi_edif_token swi_edif_next(swi_edif_lexer *x) {
-    const char *bytes = x->input->bytes;
-    while (x->at < x->input->length && swi_is_space(bytes[x->at]))
-        x->at++;
-    x->from = x->at;
-    if (x->at >= x->input->length)
-        return SWI_EDIF_END;
-    switch (bytes[x->at]) {
+    /* The input holds no NUL, and ends with one beyond its length. */
+    const unsigned char *at = (const unsigned char *)x->input->bytes + x->at;
+    while (classes[*at] == SPACE)
+        at++;
+    x->from = x->at = (size_t)(at - (const unsigned char *)x->input->bytes);
+    switch (*at) {
+    case '\0': return SWI_EDIF_END;
     case '(': x->at++; return SWI_EDIF_OPEN;
     case ')': x->at++; return SWI_EDIF_CLOSE;
     case '"': return take_string(x);
     default: break;
     }
-    while (!ends_word(bytes[x->at]) && x->at < x->input->length)
-        x->at++; /* the input ends with a NUL beyond its length */
-    x->text = bytes + x->from;
-    x->length = x->at - x->from;
+    x->text = (const char *)at;
+    while (!classes[*at])
+        at++;
+    x->length = (size_t)((const char *)at - x->text);
+    x->at += x->length;
     return SWI_EDIF_WORD;
 }
 

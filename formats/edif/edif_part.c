@@ -78,13 +78,13 @@ bool swi_edif_check_map(swi_edif *e) {
 
 const char *swi_edif_said(const swi_edif *e, uint32_t list, swi_edif_meaning wanted) {
     for (; list != SWI_EDIF_NONE; list = e->properties[list].next)
-        if (swi_edif_meaning_of(e, e->properties[list].key) == wanted)
+        if (e->properties[list].meaning == wanted)
             return e->properties[list].value;
     return NULL;
 }
 
-bool swi_edif_is_field(const swi_edif *e, sw_owner owner, const char *key) {
-    swi_edif_meaning m = swi_edif_meaning_of(e, key);
+/* Which meanings an owner has fields for. */
+static bool has_field(sw_owner owner, swi_edif_meaning m) {
     switch (owner) {
     case SW_OWNER_CIRCUIT: return m == SWI_M_TITLE;
     case SW_OWNER_PART: return m <= SWI_M_FLAGS;
@@ -92,6 +92,10 @@ bool swi_edif_is_field(const swi_edif *e, sw_owner owner, const char *key) {
     case SW_OWNER_NODE: return m == SWI_M_RAIL || m == SWI_M_GLOBAL;
     }
     return false;
+}
+
+bool swi_edif_is_field(const swi_edif *e, sw_owner owner, const char *key) {
+    return has_field(owner, swi_edif_meaning_of(e, key));
 }
 
 static void keep_also(swi_edif *e, const swi_edif_property *property, const char *what,
@@ -109,7 +113,7 @@ static void keep_also(swi_edif *e, const swi_edif_property *property, const char
 void swi_edif_keep(swi_edif *e, uint32_t list, sw_owner owner, uint32_t index) {
     for (; list != SWI_EDIF_NONE; list = e->properties[list].next) {
         const swi_edif_property *property = &e->properties[list];
-        if (swi_edif_is_field(e, owner, property->key))
+        if (has_field(owner, property->meaning))
             continue;
         sw_builder_property(e->builder, owner, index, property->key, property->value,
                             swi_edif_at(e, property->offset, 1));

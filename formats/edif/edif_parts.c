@@ -201,7 +201,7 @@ static void describe(swi_flat *f, sw_part *part, const swi_level *level,
 static uint32_t count_properties(const swi_edif *e, uint32_t list) {
     uint32_t count = 0;
     for (; list != SWI_EDIF_NONE; list = e->properties[list].next)
-        count += swi_edif_meaning_of(e, e->properties[list].key) == SWI_M_NOTHING;
+        count += e->properties[list].meaning == SWI_M_NOTHING;
     return count;
 }
 

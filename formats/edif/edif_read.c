@@ -419,7 +419,7 @@ static bool close_property(parser *p, const frame *f) {
     const char *value = with_unit(p, f);
     bool spent = f->unit && value != f->text;
     e->properties[e->property_count] = (swi_edif_property){
-        .key = f->name.display, .value = value, .owner = f->owner ? f->owner : "",
+        .key = f->name.display, .meaning = swi_edif_meaning_of(e, f->name.display), .value = value, .owner = f->owner ? f->owner : "",
         .unit = f->unit && !spent ? f->unit : "", .offset = f->offset, .next = *list};
     *list = (uint32_t)e->property_count++;
     return true;

@@ -3,26 +3,6 @@
 
 #include <string.h>
 
-char swi_lower(char c) {
-    return c >= 'A' && c <= 'Z' ? (char)(c + ('a' - 'A')) : c;
-}
-
-char swi_upper(char c) {
-    return c >= 'a' && c <= 'z' ? (char)(c - ('a' - 'A')) : c;
-}
-
-bool swi_is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
-
-bool swi_is_alpha(char c) {
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
-}
-
-bool swi_is_space(char c) {
-    return c == ' ' || (c >= '\t' && c <= '\r');
-}
-
 static int compare_chars(char a, char b) {
     unsigned char x = (unsigned char)swi_lower(a), y = (unsigned char)swi_lower(b);
     return (x > y) - (x < y);

@@ -24,6 +24,23 @@ swi_interner *swi_interner_new(swi_arena *arena);
 void swi_interner_free(swi_interner *interner); /* the table; the text stays in the arena */
 const char *swi_intern(swi_interner *interner, const char *text, size_t length); /* NULL: memory is out */
 
+/* Characters, ASCII only whatever the locale; here, for readers ask of each byte. */
+static inline char swi_lower(char c) {
+    return c >= 'A' && c <= 'Z' ? (char)(c + ('a' - 'A')) : c;
+}
+static inline char swi_upper(char c) {
+    return c >= 'a' && c <= 'z' ? (char)(c - ('a' - 'A')) : c;
+}
+static inline bool swi_is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+static inline bool swi_is_alpha(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
+static inline bool swi_is_space(char c) { /* blank, tab, CR, LF, VT, FF */
+    return c == ' ' || (c >= '\t' && c <= '\r');
+}
+
 /* ASCII only, whatever the locale. */
 int swi_compare_fold(const char *a, const char *b);             /* <0 0 >0 */
 bool swi_equal_fold(const char *a, const char *b);
@@ -31,11 +48,6 @@ bool swi_equal_fold_n(const char *a, size_t na, const char *b); /* a by length, 
 /* Natural order: runs of digits by value, letters without case: R2 < R10.  0 only
  * for texts that are equal but for case: R2 < R02. */
 int swi_natural_compare(const char *a, const char *b);
-char swi_lower(char c);
-char swi_upper(char c);
-bool swi_is_digit(char c);
-bool swi_is_alpha(char c);
-bool swi_is_space(char c);                                       /* blank, tab, CR, LF, VT, FF */
 /* A pattern with * (any run of characters), without case. */
 bool swi_match(const char *pattern, const char *text);
 /* Bytes of the UTF-8 character at text (1 for a byte that is none). */
