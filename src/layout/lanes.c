@@ -1,4 +1,5 @@
 /* src/layout/lanes.c: rounds of lanes on threads; see lanes.h. */
+#include <config.h>
 #include <stdlib.h>
 #include <time.h>
 #include <unistd.h>
