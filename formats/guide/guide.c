@@ -38,7 +38,10 @@ static const char *title_of(const guide_page *page) {
     const char *title = page->subject->plan->title;
     if ((!title || !*title) && page->subject->circuit)
         title = page->subject->circuit->title;
-    return title && *title ? title : "Stripboard";
+    if (title && *title)
+        return title;
+    const char *file = page->subject->plan->circuit_file, *slash = file ? strrchr(file, '/') : NULL;
+    return file && *file ? (slash ? slash + 1 : file) : "Stripboard";
 }
 
 /* Nothing can be asked of any network, and no script or style but the page's own runs. */
