@@ -34,7 +34,10 @@ static void put_probe(sw_buf *out, uint32_t step, const swi_probe *probe, bool g
 static sw_status write_probes(const sw_document *document, const sw_write_options *options, sw_diags *diags,
                               sw_buf *out) {
     bool guard = options && options->spreadsheet;
-    (void)diags;
+    if (!document->plan) {
+        sw_diag_add(diags, SW_D_FORMAT_NEEDS, SW_NOWHERE, "the format probes needs a plan, and there is none");
+        return SW_USAGE;
+    }
     swi_probe_list *list = swi_probes_new(document->plan, document->circuit, document->library);
     if (!list)
         return SW_SYSTEM;

@@ -174,7 +174,7 @@ static bool freeze_pins(freezing *f) {
     if (!group_pins(f))
         return false;
     for (size_t i = 0; i < b->part_count; i++)
-        if (!drop_doubles(f, &b->pins[b->parts[i].first_pin.i], b->parts[i].pin_count))
+        if (b->parts[i].pin_count && !drop_doubles(f, &b->pins[b->parts[i].first_pin.i], b->parts[i].pin_count))
             return false;
     if (f->doubled && !close_gaps(f))
         return false;

@@ -82,9 +82,10 @@ void job_free(cli_job *job) {
     sw_library_free(job->library);
 }
 
-/* --from as a format; NULL to detect. */
+/* --from as a format; NULL to detect.  With plan it is a plan, and convert's is that of
+ * the input, not of the circuit that it goes with. */
 static sw_status input_format(cli_job *job, const sw_format **format) {
-    const char *name = job->args->verb->bit & V_PLAN ? NULL : args_text(job->args, OPT_FROM);
+    const char *name = job->args->verb->bit & (V_PLAN | V_CONVERT) ? NULL : args_text(job->args, OPT_FROM);
     *format = name ? sw_format_find(name) : NULL;
     if (name && !*format)
         return usage(job, "there is no format '%s'; stripwright list formats names them", name);
