@@ -60,6 +60,8 @@ struct cli_job {
     sw_plan *plan;
     sw_check_report *check;
     sw_layout_report report;
+    sw_plan **others;        /* alternatives to plan */
+    size_t other_count;
     size_t shown;            /* diagnostics already shown */
 };
 
@@ -115,6 +117,34 @@ void search_options_free(search_memory *memory);
 /* search.c: runs the search on job->fitted into job->plan, showing progress on a
  * terminal; Ctrl-C gives the best so far. */
 sw_status search_run(cli_job *job, const sw_layout_options *options);
+/* One more search beside it, its findings into `diags`, its plan the caller's. */
+sw_status search_try(const cli_job *job, const sw_layout_options *options, sw_diags *diags, sw_plan **plan,
+                     sw_layout_report *report);
+/* The proof that nothing smaller than a plan exists, with the same progress and Ctrl-C. */
+sw_status search_prove(const cli_job *job, const sw_layout_options *options, const sw_plan *plan, sw_plan **smaller,
+                       sw_proof *proof);
+/* Whether Ctrl-C was pressed: what would still be searched is left out. */
+bool search_asked_to_stop(void);
+/* Whether cost a is the better one by a preference (as the search counts, neatness aside). */
+bool search_better(sw_prefer prefer, const sw_cost *a, const sw_cost *b);
+
+/* prove.c: asks whether anything smaller than job->plan exists; what turns up is tidied and
+ * taken where the preference wants it.  The answer is a sentence on standard error. */
+sw_status prove_plan(cli_job *job, const sw_layout_options *options);
+
+/* explain.c: what bounds the size of job->plan; or, when there is none, which limit is the
+ * reason.  To standard error. */
+void explain_plan(const cli_job *job);
+sw_status explain_no_plan(const cli_job *job, const sw_layout_options *options);
+
+/* alternatives.c: looks for up to `most` plans of different shapes, job->plan among them;
+ * the best by preference becomes job->plan, the others job->others. */
+sw_status alternatives_find(cli_job *job, const sw_layout_options *options, long most);
+/* Lists them, and writes the others beside `output` where it is a file. */
+sw_status alternatives_write(cli_job *job, const sw_format *format, const char *output);
+
+/* verb_compare.c: what changed between two plans, a line each. */
+sw_status compare_plans_say(const sw_plan *before, const sw_plan *after, const sw_library *library, sw_buf *out);
 
 /* verb_plan.c: from the circuit's file to job->plan, checked. */
 sw_status plan_make(cli_job *job, const char *path);

@@ -74,6 +74,9 @@ sw_status job_start(cli_job *job, const cli_args *args, sw_diags *diags) {
 
 void job_free(cli_job *job) {
     sw_check_report_free(job->check);
+    for (size_t i = 0; i < job->other_count; i++)
+        sw_plan_free(job->others[i]);
+    free(job->others);
     sw_plan_free(job->plan);
     sw_circuit_free(job->fitted);
     sw_circuit_free(job->netlist);

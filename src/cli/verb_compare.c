@@ -143,6 +143,17 @@ static sw_status say_plans(answer *a, const sw_plan *before, const sw_plan *afte
     return status;
 }
 
+sw_status compare_plans_say(const sw_plan *before, const sw_plan *after, const sw_library *library, sw_buf *out) {
+    answer a = {.lines = SW_BUF_INIT};
+    sw_status status = say_plans(&a, before, after, library);
+    if (a.lines.bytes)
+        sw_buf_put(out, a.lines.bytes, a.lines.length);
+    if (a.lines.failed)
+        status = SW_SYSTEM;
+    sw_buf_free(&a.lines);
+    return status == SW_FINDINGS ? SW_OK : status;
+}
+
 /* What to cut, link and fit on the built board: the mends that a check against
  * the new circuit finds. */
 static sw_status say_work(cli_job *job, answer *a, const sw_plan *plan, const sw_circuit *after) {

@@ -12,6 +12,43 @@ void plan_summary(const cli_job *job, FILE *out) {
     sw_buf_free(&text);
 }
 
+/* What a plan that was given gained. */
+static sw_status say_gain(const cli_job *job, const sw_plan *from) {
+    sw_cost was;
+    const sw_cost *is = &job->report.cost;
+    sw_buf text = SW_BUF_INIT;
+    sw_plan_cost(from, job->library, &was);
+    if (was.area == is->area && was.links == is->links && was.cuts == is->cuts)
+        sw_buf_printf(&text, "no holes, links or cuts were won on the plan it started from\n");
+    else
+        sw_buf_printf(&text, "won on the plan it started from: %d holes, %d links, %d cuts\n", was.area - is->area,
+                      was.links - is->links, was.cuts - is->cuts);
+    sw_plan *before = sw_plan_copy(from); /* a hole list tells neither turns nor packages */
+    if (before)
+        sw_plan_complete(before, job->fitted, job->library);
+    sw_status status = before ? compare_plans_say(before, job->plan, job->library, &text) : SW_SYSTEM;
+    show_text(&text, stderr);
+    sw_buf_free(&text);
+    sw_plan_free(before);
+    return status;
+}
+
+/* The search, and what plan's further options want of it. */
+static sw_status search_as_asked(cli_job *job, const sw_layout_options *options) {
+    bool ok = true, explain = args_has(job->args, OPT_EXPLAIN);
+    long shapes = args_int(job, OPT_ALTERNATIVES, 1, 20, 1, &ok);
+    sw_status status = search_run(job, options);
+    if (status == SW_NO_PLAN && explain && explain_no_plan(job, options) == SW_SYSTEM)
+        status = SW_SYSTEM;
+    if (status == SW_OK && shapes > 1)
+        status = alternatives_find(job, options, shapes);
+    if (status == SW_OK && args_has(job->args, OPT_PROVE))
+        status = prove_plan(job, options);
+    if (status == SW_OK && options->from)
+        status = say_gain(job, options->from);
+    return status;
+}
+
 sw_status plan_make(cli_job *job, const char *path) {
     sw_layout_options options;
     search_memory *memory = NULL;
@@ -22,7 +59,7 @@ sw_status plan_make(cli_job *job, const char *path) {
         status = job_fit(job, true);
     if (status == SW_OK) { /* what the review found should be read while the search runs */
         show_diags(job->diags, &job->shown);
-        status = search_run(job, &options);
+        status = search_as_asked(job, &options);
     }
     if (status == SW_OK) {
         sw_status checked = sw_check(job->plan, job->fitted, job->library, job->diags, &job->check);
@@ -35,62 +72,11 @@ sw_status plan_make(cli_job *job, const char *path) {
     return status;
 }
 
-/* What bounds the size: the search's bound, then what the circuit's nodes want. */
-static void explain(const cli_job *job) {
-    sw_budget budget;
-    sw_buf text = SW_BUF_INIT;
-    if (job->report.lower_bound)
-        sw_buf_printf(&text, "No plan can have fewer than %d holes: %s\n", job->report.lower_bound,
-                      job->report.bound_why);
-    sw_budget_work_out(job->fitted, &budget);
-    sw_budget_write(job->fitted, &budget, &text);
-    show_text(&text, stderr);
-    sw_buf_free(&text);
-}
-
-/* One more search with one side limited, told in a line; what it finds is let go. */
-static void alternative(cli_job *job, sw_layout_options options, int strips, int columns) {
-    sw_plan *kept = job->plan;
-    sw_layout_report report = job->report;
-    sw_diags *diags = job->diags;
-    job->plan = NULL;
-    job->diags = sw_diags_new(NULL); /* that a shape cannot be had is no finding of the plan in hand */
-    options.strips = strips ? strips : options.strips;
-    options.columns = columns ? columns : options.columns;
-    sw_status status = job->diags ? search_run(job, &options) : SW_SYSTEM;
-    fprintf(stderr, "with --%s %d: ", strips ? "strips" : "columns", strips ? strips : columns);
-    if (status == SW_OK)
-        plan_summary(job, stderr);
-    else
-        fputs("no plan found\n", stderr);
-    sw_plan_free(job->plan);
-    sw_diags_free(job->diags);
-    job->plan = kept;
-    job->report = report;
-    job->diags = diags;
-}
-
-/* Plans of other shapes: lower and lower boards, narrower and narrower ones in turn. */
-static sw_status alternatives(cli_job *job, long count) {
-    sw_layout_options options;
-    search_memory *memory = NULL;
-    sw_status status = count > 1 ? search_options(job, &options, &memory) : SW_OK;
-    int strips = job->report.cost.strips, columns = job->report.cost.columns;
-    for (long i = 1; i < count && status == SW_OK; i++) {
-        int *side = i % 2 ? &strips : &columns;
-        *side = *side > 8 ? *side * 4 / 5 : *side - 1;
-        if (*side > 0)
-            alternative(job, options, i % 2 ? strips : 0, i % 2 ? 0 : columns);
-    }
-    search_options_free(memory);
-    return status;
-}
-
 static sw_status run(cli_job *job) {
     const char *output = args_text(job->args, OPT_OUTPUT);
     const sw_format *format = job_output_format(job, output, "text");
     bool ok = true;
-    long shapes = args_int(job, OPT_ALTERNATIVES, 1, 20, 1, &ok);
+    args_int(job, OPT_ALTERNATIVES, 1, 20, 1, &ok); /* before the search, not after it */
     if (!format || !ok)
         return SW_USAGE;
     sw_status status = job_can_write(job, output);
@@ -100,8 +86,8 @@ static sw_status run(cli_job *job) {
         return status;
     plan_summary(job, stderr); /* the plan itself may be on standard output */
     if (args_has(job->args, OPT_EXPLAIN))
-        explain(job);
-    status = alternatives(job, shapes);
+        explain_plan(job);
+    status = alternatives_write(job, format, output);
     if (status != SW_OK)
         return status;
     sw_document document = job_document(job);
