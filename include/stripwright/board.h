@@ -85,6 +85,9 @@ SW_API bool sw_plan_add_cut(sw_plan *plan, sw_cut cut);
 SW_API bool sw_plan_add_link(sw_plan *plan, sw_link link);
 SW_API bool sw_plan_add_keep_out(sw_plan *plan, sw_keep_out keep_out);
 SW_API bool sw_plan_add_foreign(sw_plan *plan, sw_foreign foreign);
+/* Says in the plan which circuit it was made from: the input's file name without its
+ * folders, and the SHA-256 of its bytes (FIPS 180-4).  false when memory is out. */
+SW_API bool sw_plan_from_input(sw_plan *plan, const sw_input *input);
 /* Sorts parts (natural order; their leads by the order they were added), cuts
  * (strip, column), links (column, strip; from above to): one plan, one form. */
 SW_API bool sw_plan_normalise(sw_plan *plan);

@@ -8,6 +8,8 @@
 
 #include <stripwright/board.h>
 
+#include "base/sha256.h"
+
 static const char *node_name(const sw_plan *plan, uint32_t number, char spare[24]) {
     for (uint32_t i = 0; i < plan->node_count; i++)
         if (plan->nodes[i].number == number && plan->nodes[i].name[0])
@@ -45,4 +47,16 @@ sw_status sw_plan_circuit(const sw_plan *plan, const sw_library *library, sw_dia
         add_part(builder, plan, &plan->parts[i], library);
     *out = sw_builder_finish(builder);
     return *out ? sw_circuit_number(*out, diags) : SW_SYSTEM;
+}
+
+bool sw_plan_from_input(sw_plan *plan, const sw_input *input) {
+    const char *slash = strrchr(input->name, '/');
+    char digest[65];
+    swi_sha256(input->bytes, input->length, digest);
+    const char *file = sw_plan_text(plan, slash ? slash + 1 : input->name), *sum = sw_plan_text(plan, digest);
+    if (!file || !sum)
+        return false;
+    plan->circuit_file = file;
+    plan->circuit_sha256 = sum;
+    return true;
 }

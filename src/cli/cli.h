@@ -63,6 +63,7 @@ struct cli_job {
     sw_plan **others;        /* alternatives to plan */
     size_t other_count;
     size_t shown;            /* diagnostics already shown */
+    char title[128];         /* for a circuit that has none: from its file's name */
 };
 
 /* args.c.  SW_USAGE (reported) when the arguments make no sense. */

@@ -136,7 +136,21 @@ sw_status job_read_circuit(cli_job *job, const char *path, sw_circuit **out) {
     return status == SW_OK ? job_read_opened(job, format, out) : status;
 }
 
+/* rain-counter.csv has no title of its own: "Rain counter". */
+static void title_from_name(cli_job *job) {
+    const char *base = file_base(job->input.name);
+    size_t length = strcspn(base, ".");
+    if (job->netlist->title[0] || length == 0 || length >= sizeof job->title || base[0] == '-')
+        return;
+    for (size_t i = 0; i < length; i++)
+        job->title[i] = base[i] == '-' || base[i] == '_' ? ' ' : base[i];
+    if (job->title[0] >= 'a' && job->title[0] <= 'z')
+        job->title[0] = (char)(job->title[0] - 'a' + 'A');
+    job->netlist->title = job->title;
+}
+
 sw_status job_fit(cli_job *job, bool review) {
+    title_from_name(job);
     const char **rails = terminated(&job->args->given[OPT_RAIL]);
     if (!rails)
         return SW_SYSTEM;

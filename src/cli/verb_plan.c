@@ -66,6 +66,8 @@ sw_status plan_make(cli_job *job, const char *path) {
         if (checked != SW_OK) /* never hand out what the check refuses */
             status = checked == SW_FINDINGS ? SW_NO_PLAN : checked;
     }
+    if (status == SW_OK && !sw_plan_from_input(job->plan, &job->input))
+        status = SW_SYSTEM;
     if (status == SW_OK)
         status = sw_cautions(job->netlist, job->fitted, job->plan, job->library, job->diags);
     search_options_free(memory);
