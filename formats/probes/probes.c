@@ -2,6 +2,7 @@
 #include "formats/formats.h"
 
 #include "base/csv.h"
+#include "base/fault.h"
 #include "papers/probes.h"
 
 static void put_number(sw_buf *out, uint32_t number, const char *none) {

@@ -138,6 +138,13 @@ void args_free(cli_args *args) {
 
 bool args_has(const cli_args *args, cli_option option) { return args->given[option].count > 0; }
 
+const char **args_list(const cli_values *values) {
+    const char **list = calloc(values->count + 1, sizeof *list);
+    if (list && values->count)
+        memcpy(list, values->items, values->count * sizeof *list);
+    return list;
+}
+
 const char *args_text(const cli_args *args, cli_option option) {
     const cli_values *values = &args->given[option];
     return values->count ? values->items[values->count - 1] : NULL;

@@ -76,6 +76,8 @@ const char *args_text(const cli_args *args, cli_option option); /* the last one 
 long args_int(const cli_job *job, cli_option option, long least, long most, long fallback, bool *ok);
 void args_help(const cli_verb *verb, FILE *out);
 bool args_add(cli_values *values, const char *text);
+/* NULL-terminated copy; the caller frees the array.  NULL when memory is out. */
+const char **args_list(const cli_values *values);
 const char *option_name(cli_option option);
 const char *option_argument(cli_option option); /* "" for a flag */
 unsigned option_verbs(cli_option option);
@@ -159,8 +161,8 @@ void index_drawing(index_page *index, const sw_buf *svg);
 sw_status index_write(const index_page *index, cli_job *job, const char *folder);
 void index_free(index_page *index);
 
-/* numbers.c: numbers job->fitted keeping the numbers of an earlier revision. */
-sw_status numbers_keep(cli_job *job, const char *path);
+/* numbers.c: numbers job->fitted: as stated, as an earlier revision had it, afresh. */
+sw_status numbers_give(cli_job *job);
 
 /* show.c: findings added since *from; those that are counted only; and any text, of
  * which a terminal gets no control characters (names come from strangers). */

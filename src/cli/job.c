@@ -105,19 +105,11 @@ static bool is_device(void *user, const char *name) {
     return sw_library_device(job->library, name) != NULL;
 }
 
-/* NULL-terminated copy of the values of an option; the caller frees the array. */
-static const char **terminated(const cli_values *values) {
-    const char **list = calloc(values->count + 1, sizeof *list);
-    if (list && values->count)
-        memcpy(list, values->items, values->count * sizeof *list);
-    return list;
-}
-
 sw_status job_read_opened(cli_job *job, const sw_format *format, sw_circuit **out) {
     /* conversion between netlists flattens what a deck defines; everything else
      * wants devices whole */
     bool whole = !(job->args->verb->bit & V_CONVERT) || args_has(job->args, OPT_FITTED);
-    const char **map = terminated(&job->args->given[OPT_MAP]);
+    const char **map = args_list(&job->args->given[OPT_MAP]);
     if (!map)
         return SW_SYSTEM;
     sw_read_options options = {.include = include_open, .include_user = job,
@@ -151,15 +143,14 @@ static void title_from_name(cli_job *job) {
 
 sw_status job_fit(cli_job *job, bool review) {
     title_from_name(job);
-    const char **rails = terminated(&job->args->given[OPT_RAIL]);
+    const char **rails = args_list(&job->args->given[OPT_RAIL]);
     if (!rails)
         return SW_SYSTEM;
     sw_fit_options options = {.sheet = job->sheet, .rails = rails};
     sw_status status = sw_fit(job->netlist, job->library, &options, job->diags, &job->fitted, &job->assumed);
     free(rails);
     if (status == SW_OK)
-        status = args_has(job->args, OPT_NUMBERS) ? numbers_keep(job, args_text(job->args, OPT_NUMBERS))
-                                                  : sw_circuit_number(job->fitted, job->diags);
+        status = numbers_give(job);
     if (status == SW_OK && review)
         status = sw_review(job->fitted, job->diags);
     return status;

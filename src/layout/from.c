@@ -6,10 +6,10 @@ static void add_links(const swi_model *m, const sw_plan *plan, swi_sketch *k) {
     int margin = m->options->margin;
     for (uint32_t i = 0; i < plan->link_count && k->link_count < room; i++) {
         const sw_link *l = &plan->links[i];
-        if (l->node < 1 || l->node > m->circuit->node_count || !m->circuit->by_number || l->from.column != l->to.column)
+        if (sw_circuit_numbered(m->circuit, l->node).i == SW_NONE || l->from.column != l->to.column)
             continue;
         int from = l->from.strip - margin, to = l->to.strip - margin;
-        k->links[k->link_count++] = (swi_fixed_link){(uint16_t)m->circuit->by_number[l->node - 1].i,
+        k->links[k->link_count++] = (swi_fixed_link){(uint16_t)sw_circuit_numbered(m->circuit, l->node).i,
                                                      (int16_t)(l->from.column - margin), (int16_t)(from < to ? from : to),
                                                      (int16_t)(from < to ? to : from)};
     }

@@ -252,12 +252,12 @@ static bool fix_links(builder *b) {
         if (!link->locked)
             continue;
         int margin = m->options->margin, from = link->from.strip - margin, to = link->to.strip - margin;
-        if (link->node < 1 || link->node > m->circuit->node_count || !m->circuit->by_number) {
+        if (sw_circuit_numbered(m->circuit, link->node).i == SW_NONE) {
             sw_diag_add(b->diags, SW_D_LAYOUT_KEEP, link->span, "a locked link does not say its node: complete the plan from the circuit first");
             return false;
         }
         m->fixed_links[m->fixed_link_count++] = (swi_fixed_link){
-            (uint16_t)m->circuit->by_number[link->node - 1].i, (int16_t)(link->from.column - margin),
+            (uint16_t)sw_circuit_numbered(m->circuit, link->node).i, (int16_t)(link->from.column - margin),
             (int16_t)(from < to ? from : to), (int16_t)(from < to ? to : from)};
         m->has_fixed = true;
     }

@@ -152,9 +152,10 @@ static void check_sources(const sw_circuit *netlist, sw_diags *diags) {
 
 /* Volts of a numbered node: known for ground and for rails that something states. */
 static bool volts_of(const sw_circuit *fitted, uint32_t number, double *volts) {
-    if (!fitted->by_number || number < 1 || number > fitted->node_count)
+    sw_node_id id = sw_circuit_numbered(fitted, number);
+    if (id.i == SW_NONE)
         return false;
-    const sw_node *node = &fitted->nodes[fitted->by_number[number - 1].i];
+    const sw_node *node = &fitted->nodes[id.i];
     *volts = node->volts;
     return node->rail == SW_RAIL_GROUND || fabs(node->volts) > 0;
 }

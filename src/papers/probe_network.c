@@ -20,6 +20,7 @@ typedef struct branch {
 } branch;
 
 struct swi_network {
+    const sw_circuit *circuit;
     uint32_t node_count, branch_count;
     branch *branches;
 };
@@ -49,7 +50,7 @@ static bool add_branch(swi_network *n, size_t *capacity, branch b) {
 }
 
 static uint32_t node_of(const sw_circuit *c, const sw_part *part, uint32_t pin) {
-    return c->nodes[c->pins[part->first_pin.i + pin].node.i].number - 1;
+    return c->pins[part->first_pin.i + pin].node.i;
 }
 
 /* A preset's track is its value between the ends; the wiper may stand anywhere, so
@@ -74,8 +75,10 @@ swi_network *swi_network_new(const sw_circuit *c) {
         else if (part->kind == 'P' && part->pin_count == 3 && known)
             ok = add_preset(n, &capacity, c, part, ohms);
     }
-    if (n)
+    if (n) {
+        n->circuit = c;
         n->node_count = c->node_count;
+    }
     if (!ok) {
         swi_network_free(n);
         return NULL;
@@ -207,9 +210,9 @@ static const char *on_the_way(const swi_network *n, uint32_t a, uint32_t b, char
 
 bool swi_network_between(const swi_network *n, uint32_t node_a, uint32_t node_b, swi_between *out) {
     *out = (swi_between){HUGE_VAL, "", "", "", ""};
-    if (!node_a || !node_b || node_a == node_b)
+    uint32_t a = sw_circuit_numbered(n->circuit, node_a).i, b = sw_circuit_numbered(n->circuit, node_b).i;
+    if (a == SW_NONE || b == SW_NONE || a == b)
         return true;
-    uint32_t a = node_a - 1, b = node_b - 1;
     bool *from_a = calloc(n->node_count, sizeof *from_a), *from_b = calloc(n->node_count, sizeof *from_b);
     bool ok = from_a && from_b;
     if (ok) {

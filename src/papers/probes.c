@@ -274,7 +274,8 @@ static void add_apart(making *m, swi_probe_kind kind, uint32_t a, uint32_t b, sw
 }
 
 static bool is_rail(const making *m, uint32_t number) {
-    return m->circuit->nodes[m->circuit->by_number[number - 1].i].rail != SW_RAIL_NONE;
+    sw_node_id node = sw_circuit_numbered(m->circuit, number);
+    return node.i != SW_NONE && m->circuit->nodes[node.i].rail != SW_RAIL_NONE;
 }
 
 static bool paired(const making *m, uint32_t a, uint32_t b) {
@@ -285,10 +286,15 @@ static bool paired(const making *m, uint32_t a, uint32_t b) {
 }
 
 static void probe_rails(making *m) {
-    for (uint32_t a = 1; a <= m->circuit->node_count; a++)
-        for (uint32_t b = a + 1; is_rail(m, a) && b <= m->circuit->node_count; b++)
-            if (is_rail(m, b) && !paired(m, a, b))
-                add_apart(m, SWI_PROBE_RAILS, a, b, (sw_hole){0, 0}, "rails not shorted");
+    const sw_circuit *c = m->circuit;
+    for (uint32_t i = 0; i < c->node_count; i++) {
+        const sw_node *a = &c->nodes[c->by_number[i].i];
+        for (uint32_t k = i + 1; a->rail != SW_RAIL_NONE && k < c->node_count; k++) {
+            const sw_node *b = &c->nodes[c->by_number[k].i];
+            if (b->rail != SW_RAIL_NONE && !paired(m, a->number, b->number))
+                add_apart(m, SWI_PROBE_RAILS, a->number, b->number, (sw_hole){0, 0}, "rails not shorted");
+        }
+    }
 }
 
 static void probe_neighbours(making *m) {

@@ -55,6 +55,7 @@ typedef struct swi_between {
     const char *diode, *capacitor, *coil; /* a part of that kind in a way between the two, "" none */
 } swi_between;
 typedef struct swi_network swi_network;
+/* NULL when memory is out; the circuit must outlive it. */
 swi_network *swi_network_new(const sw_circuit *fitted);
 void swi_network_free(swi_network *network);
 bool swi_network_between(const swi_network *network, uint32_t node_a, uint32_t node_b, swi_between *out);

@@ -231,8 +231,9 @@ void swi_subject_free(swi_subject *subject) {
 
 const char *swi_subject_node_name(const swi_subject *subject, uint32_t number) {
     const sw_circuit *circuit = subject->circuit;
-    if (circuit && circuit->by_number && number >= 1 && number <= circuit->node_count)
-        return circuit->nodes[circuit->by_number[number - 1].i].name;
+    sw_node_id id = circuit ? sw_circuit_numbered(circuit, number) : (sw_node_id){SW_NONE};
+    if (id.i != SW_NONE)
+        return circuit->nodes[id.i].name;
     const sw_plan *plan = subject->plan;
     for (uint32_t i = 0; i < plan->node_count; i++)
         if (plan->nodes[i].number == number)
