@@ -101,7 +101,8 @@ static const char *free_name(writer *w, swi_map *names, const sw_node *node, uin
         if (text.failed || swi_map_add(names, text.bytes, text.length, number, &failed) == number)
             break;
     }
-    const char *kept = text.failed || failed ? NULL : swi_arena_text(w->arena, text.bytes, text.length);
+    const char *kept =
+        text.failed || failed ? NULL : swi_arena_text(w->arena, text.bytes, text.length);
     sw_buf_free(&text);
     if (kept)
         sw_diag_add(w->diags, SW_D_CSV_RENAMED, node->span,

@@ -226,6 +226,32 @@ static void gates_without_numbers_get_fitting_rows(void **state) {
     test_reading_free(&r);
 }
 
+static void gates_that_are_guessed_are_told(void **state) {
+    (void)state;
+    test_reading r = test_read_file("edif", FOLDER "frost-alarm.edf"); /* U2A and U2B */
+    assert_int_equal(test_count(r.diags, SW_D_EDIF_GATES), 1);
+    test_reading_free(&r);
+}
+
+static void constants_of_logic_make_rails(void **state) {
+    (void)state;
+    test_reading r = test_read_text(
+        "edif",
+        START PARTS
+        "(external l (edifLevel 0) (cell VCC (cellType GENERIC) (view v (viewType NETLIST) "
+        "(interface (port P (direction OUTPUT))))))"
+        TOP("", R1 "(instance VCC (viewRef v (cellRef VCC (libraryRef l))))"
+                   "(instance spare (viewRef v (cellRef VCC (libraryRef l))))"
+                   "(net high (joined (portRef P (instanceRef VCC)) (portRef &1 (instanceRef R1))))")
+        DESIGN);
+    assert_non_null(r.circuit);
+    assert_int_equal(r.circuit->part_count, 1);
+    assert_int_equal(r.circuit->nodes[sw_circuit_node(r.circuit, "high").i].rail,
+                     SW_RAIL_POSITIVE);
+    assert_int_equal(test_count(r.diags, SW_D_EDIF_CONSTANT), 1);
+    test_reading_free(&r);
+}
+
 /* Same cell, same pins: two ICs of their own, whatever their names. */
 static void parts_on_the_same_pins_are_no_gates(void **state) {
     (void)state;
@@ -354,6 +380,8 @@ int main(void) {
         cmocka_unit_test(properties_may_be_mapped),
         cmocka_unit_test(ports_through_a_cell_join_nets),
         cmocka_unit_test(gates_without_numbers_get_fitting_rows),
+        cmocka_unit_test(gates_that_are_guessed_are_told),
+        cmocka_unit_test(constants_of_logic_make_rails),
         cmocka_unit_test(parts_on_the_same_pins_are_no_gates),
         cmocka_unit_test(names_that_meet_are_told_apart),
         cmocka_unit_test(notes_of_what_is_not_kept),
