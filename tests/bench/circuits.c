@@ -199,6 +199,10 @@ static sw_circuit *from_lines(const char *lines, const char *title, const sw_lib
     return circuit;
 }
 
+sw_circuit *bench_lines(const char *lines, const sw_library *library, sw_diags *diags) {
+    return from_lines(lines, "lines", library, diags);
+}
+
 sw_circuit *bench_circuit(const char *name, const sw_library *library, sw_diags *diags) {
     for (size_t i = 0; i < sizeof entries / sizeof *entries; i++)
         if (strcmp(entries[i].name, name) == 0)

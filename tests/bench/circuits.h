@@ -6,6 +6,8 @@
 
 /* One circuit of the list by name; NULL when unknown or memory is out. */
 sw_circuit *bench_circuit(const char *name, const sw_library *library, sw_diags *diags);
+/* One from lines of "REF KIND PACKAGE NODE…", each ended by a newline. */
+sw_circuit *bench_lines(const char *lines, const sw_library *library, sw_diags *diags);
 /* Names in order; NULL past the end. */
 const char *bench_circuit_name(int index);
 /* Holes of the published hand-made board of the same make-up; 0 none. */

@@ -1,0 +1,92 @@
+/* The proof that nothing smaller exists: what is known by reasoning, the clauses against
+ * plans that the search found, and the smaller plan that is handed out. */
+#include "layout/prove.h"
+#include "tests/layout/harness.h"
+
+/* Two terminal pins and a resistor between them.  Its leads are three pitches apart at
+ * least: four strips.  With one column each strip is one hole, so a pin would need a
+ * link to a hole that is taken: two columns at least, 4 × 2 = 8 holes, which do. */
+static const char tiny[] = "P1 N PIN-1 VCC\nR1 R RES-0.25W VCC GND\nP2 N PIN-1 GND\n";
+
+static sw_plan *lay_out(bed *b) {
+    sw_plan *plan = NULL;
+    swi_asked asked = {.watch = NULL};
+    assert_int_equal(swi_layout(b->circuit, b->library, &b->options, &b->params, &asked, b->diags, &plan, &b->report), SW_OK);
+    return plan;
+}
+
+static void the_least_is_proven(void **state) {
+    (void)state;
+    bed b;
+    bed_open(&b);
+    b.options.prefer = SW_PREFER_AREA;
+    b.circuit = bench_lines(tiny, b.library, b.diags);
+    assert_non_null(b.circuit);
+    sw_plan *plan = lay_out(&b), *smaller = NULL;
+    sw_proof proof;
+    assert_int_equal(plan->strips * plan->columns, 8);
+    assert_int_equal(sw_layout_prove(b.circuit, b.library, &b.options, plan, NULL, NULL, b.diags, &smaller, &proof), SW_OK);
+    assert_null(smaller);
+    assert_true(proof.proven == sw_layout_can_prove());
+    assert_non_null(strstr(proof.text, sw_layout_can_prove() ? "no legal plan of fewer than 8 holes" : "no SAT solver"));
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+static void a_smaller_plan_is_legal(void **state) {
+    (void)state;
+    bed b;
+    bed_open(&b);
+    b.circuit = bench_lines(tiny, b.library, b.diags);
+    b.options.strips = 6;
+    b.options.columns = 4;
+    b.options.fixed_size = true;
+    sw_plan *plan = lay_out(&b), *smaller = NULL;
+    sw_proof proof;
+    b.options.fixed_size = false;
+    assert_int_equal(sw_layout_prove(b.circuit, b.library, &b.options, plan, NULL, NULL, b.diags, &smaller, &proof), SW_OK);
+    assert_false(proof.proven);
+    if (sw_layout_can_prove()) {
+        assert_non_null(smaller);
+        assert_true(smaller->strips * smaller->columns < 24);
+        assert_int_equal(sw_check(smaller, b.circuit, b.library, NULL, NULL), SW_OK);
+    }
+    sw_plan_free(smaller);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+/* A refutation counts only when the clauses accept what is legal. */
+static void known_plans_are_accepted(void **state) {
+    (void)state;
+    for (uint64_t seed = 1; seed <= 12 && sw_layout_can_prove(); seed++) {
+        bed b;
+        int64_t conflicts = 100000;
+        bed_open(&b);
+        b.options.seed = seed;
+        b.circuit = bench_synthetic(5 + (int)seed % 3, seed, b.library, b.diags);
+        sw_plan *plan = lay_out(&b);
+        b.options.from = plan;
+        bed_model(&b);
+        swi_sketch *known = swi_sketch_new(b.model), *found = swi_sketch_new(b.model);
+        assert_true(swi_sketch_from(b.model, plan, known));
+        swi_prover *p = swi_prover_new(b.model, known->rows, known->cols, true);
+        assert_non_null(p);
+        swi_prover_fix(p, known);
+        assert_int_equal(swi_prover_run(p, &conflicts, NULL, NULL, found), SWI_FOUND);
+        swi_prover_free(p);
+        swi_sketch_free(known);
+        swi_sketch_free(found);
+        sw_plan_free(plan);
+        bed_close(&b);
+    }
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_least_is_proven),
+        cmocka_unit_test(a_smaller_plan_is_legal),
+        cmocka_unit_test(known_plans_are_accepted),
+    };
+    return cmocka_run_group_tests_name("layout prove", tests, NULL, NULL);
+}
