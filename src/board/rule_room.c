@@ -88,7 +88,7 @@ static bool passes_beneath(const swi_check *check, const body_or_link *body, con
         link->link->from.column != link->link->to.column)
         return false;
     const swi_part *part = &check->parts[body->part];
-    if (part->package->under != SW_UNDER_FLAT_LINK || part->package->form != SW_FORM_DIP)
+    if (!part->package || part->package->under != SW_UNDER_FLAT_LINK || part->package->form != SW_FORM_DIP)
         return false;
     sw_hole a = part->by_pin[0], b = part->by_pin[part->package->pin_count - 1];
     if (part->stance.turn % 180 == 0) {

@@ -246,7 +246,7 @@ static void add_written(void) {
 }
 
 static int load(void **state) {
-    static const char *const folders[] = {"frost-alarm", "lamp-flasher", "moisture-amplifier", "pump-driver",
+    static const char *const folders[] = {"bed-waterer", "frost-alarm", "lamp-flasher", "moisture-amplifier", "pump-driver",
                                           "rain-counter", "tray-thermostat"};
     static const char sheet[] =
         "name,ref,device,package,unit,pins,value,place,omit\nR1,R9,,RES-0.25W,,\"1,2\",1k,,\n"
