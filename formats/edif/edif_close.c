@@ -78,7 +78,7 @@ static const char *with_unit(swi_parser *p, const swi_frame *f) {
     double value;
     const char *text = f->text ? f->text : "";
     for (size_t i = 0; f->unit && i < sizeof units / sizeof *units; i++) {
-        if (!swi_equal_fold(f->unit, units[i].unit) ||
+        if (!*text || !swi_equal_fold(f->unit, units[i].unit) ||
             swi_real_read(text, strlen(text), &value) != strlen(text))
             continue;
         sw_buf out = SW_BUF_INIT;

@@ -102,6 +102,7 @@ static void numbers_and_units(void **state) {
         {"(number (e 47 -10)) (unit CAPACITANCE)", "4n7"},
         {"(number (e 47 2)) (unit RESISTANCE)", "4k7"},
         {"(integer 470)", "470"},
+        {"(string \"\") (unit RESISTANCE)", ""},
         {"(number (e 15 -1))", "1.5"},
         {"(boolean (true))", "true"},
         {"(string \"10\" \"k\")", "10k"},
