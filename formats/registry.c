@@ -275,6 +275,11 @@ static sw_status refuse(const sw_format *format, const sw_document *document, sw
         sw_buf_free(&names);
         return SW_USAGE;
     }
+    if (document->next && !format->several) {
+        sw_diag_add(diags, SW_D_FORMAT_ONE_BOARD, SW_NOWHERE,
+                    "the format %s shows one board; write each board by itself", format->name);
+        return SW_USAGE;
+    }
     bool missing = format->group == SW_GROUP_CIRCUIT ? !document->circuit
                    : format->group == SW_GROUP_PLAN  ? !document->plan
                                                      : !document->circuit && !document->plan;

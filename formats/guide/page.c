@@ -10,20 +10,7 @@ void guide_put(guide_page *page, const char *markup) {
 }
 
 void guide_text(guide_page *page, const char *text) {
-    sw_buf seen = SW_BUF_INIT; /* neither HTML nor a reader wants control characters */
-    swi_put_visible(&seen, text, strlen(text), false);
-    for (size_t i = 0; i < seen.length; i++) {
-        switch (seen.bytes[i]) {
-        case '&': guide_put(page, "&amp;"); break;
-        case '<': guide_put(page, "&lt;"); break;
-        case '>': guide_put(page, "&gt;"); break;
-        case '"': guide_put(page, "&quot;"); break;
-        case '\'': guide_put(page, "&#39;"); break;
-        default: sw_buf_putc(page->out, seen.bytes[i]);
-        }
-    }
-    page->failed |= seen.failed;
-    sw_buf_free(&seen);
+    swi_put_markup(page->out, text);
 }
 
 void guide_fill(guide_page *page, const char *markup, const char *const *texts) {

@@ -39,6 +39,10 @@ typedef struct sw_document {
     const sw_diags *diags;            /* the review, for papers that list it; or NULL */
     const char *date;                 /* "" or the text for the title block */
     const char *revision;             /* "" or text */
+    /* A further board, for papers that add boards up (sw_format.several); NULL: none.
+     * Its library is the first one's.  Formats that show one board refuse a chain. */
+    const struct sw_document *next;
+    int copies;                       /* of this board, in such papers; 0 means 1 */
 } sw_document;
 
 typedef enum sw_side { SW_SIDE_BOTH, SW_SIDE_COMPONENT, SW_SIDE_COPPER } sw_side;
@@ -47,10 +51,11 @@ typedef struct sw_write_options {
     sw_side side;            /* of drawings */
     const char *paper;       /* "A4" (default when NULL) or "Letter" */
     double scale;            /* of drawings; 0: the format's usual */
-    int copies;              /* parts lists; 0 means 1 */
+    int copies;              /* parts lists, times each board's own; 0 means 1 */
     int spare_percent;       /* parts lists */
     const char *path;        /* where it will be written, for formats with several
-                                endings (worklist .csv, .txt); NULL: the first */
+                                endings (worklist .csv, .txt; partslist .csv, .txt,
+                                .html, .json); NULL: the first */
     const char *made_by;     /* NULL: "stripwright VERSION" */
 } sw_write_options;
 
@@ -62,6 +67,7 @@ typedef struct sw_format {
     const char *standard;             /* "" or the standard and clause */
     const char *keeps;                /* what survives a round trip, one line */
     sw_format_group group;
+    bool several;                     /* writes all boards of a chain of documents */
     /* How sure the format is that these bytes are its own: 0 no … 100 certainly. */
     int (*probe)(const char *bytes, size_t length);
     sw_status (*read_circuit)(const sw_input *input, const sw_read_options *options,

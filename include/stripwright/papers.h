@@ -33,6 +33,19 @@ SW_API double sw_track_current(double width_mm, double thickness_mm, double rise
 SW_API sw_status sw_cautions(const sw_circuit *netlist, const sw_circuit *fitted, const sw_plan *plan,
                              const sw_library *library, sw_diags *diags);
 
+/* ---- pieces from stock ---- */
+
+/* What a board yields when it is cut into pieces of one size, all lying the same way (the
+ * strips must run along the piece).  Stock is scored along a line of holes and snapped, and
+ * each snap line loses its line of holes; a piece that ends with the board needs none. */
+typedef struct sw_stock_cut {
+    uint32_t down, along;          /* pieces side by side across and along the strips */
+    uint32_t pieces;               /* down × along; 0 when the board is too small */
+    int strips_left, columns_left; /* beyond the pieces and the snap line behind them; the
+                                      whole board when it yields nothing */
+} sw_stock_cut;
+SW_API sw_stock_cut sw_stock_yield(const sw_stock *stock, int strips, int columns);
+
 /* What everybody should read before work, sentence by sentence; NULL beyond the last. */
 SW_API const char *sw_caution_text(size_t index);
 

@@ -154,3 +154,20 @@ void swi_put_visible(sw_buf *out, const char *text, size_t length, bool tabs) {
         i += step ? step : 1;
     }
 }
+
+void swi_put_markup(sw_buf *out, const char *text) {
+    sw_buf seen = SW_BUF_INIT; /* neither HTML nor a reader wants control characters */
+    swi_put_visible(&seen, text, strlen(text), false);
+    for (size_t i = 0; i < seen.length; i++) {
+        switch (seen.bytes[i]) {
+        case '&': sw_buf_puts(out, "&amp;"); break;
+        case '<': sw_buf_puts(out, "&lt;"); break;
+        case '>': sw_buf_puts(out, "&gt;"); break;
+        case '"': sw_buf_puts(out, "&quot;"); break;
+        case '\'': sw_buf_puts(out, "&#39;"); break;
+        default: sw_buf_putc(out, seen.bytes[i]);
+        }
+    }
+    out->failed |= seen.failed;
+    sw_buf_free(&seen);
+}

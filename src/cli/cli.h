@@ -11,10 +11,10 @@
 /* Verbs as bits, for the options' table. */
 enum {
     V_NODES = 1, V_FIT = 2, V_PLAN = 4, V_CHECK = 8, V_CONVERT = 16, V_WORKPACK = 32,
-    V_LIST = 64, V_COMPARE = 128,
+    V_LIST = 64, V_COMPARE = 128, V_ORDER = 256,
     V_SEARCH = V_PLAN | V_WORKPACK,
     V_CIRCUIT = V_NODES | V_FIT | V_PLAN | V_CHECK | V_CONVERT | V_WORKPACK | V_COMPARE,
-    V_ALL = 255
+    V_ALL = 511
 };
 
 typedef enum cli_option {
@@ -96,6 +96,7 @@ sw_status job_read_opened(cli_job *job, const sw_format *format, sw_circuit **ou
 sw_status job_fit(cli_job *job, bool review);
 sw_status job_read_plan(cli_job *job, const char *path, sw_plan **out);
 sw_document job_document(const cli_job *job);
+/* Options of writing from the arguments; false (reported) when they make no sense. */
 bool job_write_options(const cli_job *job, sw_write_options *options);
 /* Writes the document in a format to a path ("-" or NULL: standard output). */
 sw_status job_write(cli_job *job, const sw_format *format, const sw_document *document, const char *path);
@@ -116,6 +117,9 @@ const search_option *search_option_at(size_t index); /* NULL after the last */
 typedef struct search_memory search_memory;
 sw_status search_options(cli_job *job, sw_layout_options *options, search_memory **memory);
 void search_options_free(search_memory *memory);
+
+/* --piece SxC; both 0 when it is not given. */
+sw_status piece_read(const cli_job *job, int *strips, int *columns);
 
 /* search.c: runs the search on job->fitted into job->plan, showing progress on a
  * terminal; Ctrl-C gives the best so far. */
@@ -175,6 +179,6 @@ sw_status include_open(void *user, const char *path, const sw_input *asking, sw_
                        sw_diags *diags, sw_input *out);
 
 extern const cli_verb verb_nodes, verb_fit, verb_plan, verb_check, verb_convert, verb_workpack,
-    verb_list, verb_compare;
+    verb_list, verb_compare, verb_order;
 
 #endif

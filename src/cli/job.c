@@ -226,6 +226,7 @@ sw_status job_write(cli_job *job, const sw_format *format, const sw_document *do
     sw_buf text = SW_BUF_INIT;
     if (!job_write_options(job, &options))
         return SW_USAGE;
+    options.path = path;
     sw_status status = sw_write(format, document, &options, job->diags, &text);
     if (status == SW_OK)
         status = job_write_text(job, &text, path);

@@ -5,7 +5,8 @@
 #include "cli.h"
 
 static const cli_verb *const verbs[] = {
-    &verb_workpack, &verb_plan, &verb_check, &verb_nodes, &verb_fit, &verb_convert, &verb_compare, &verb_list,
+    &verb_workpack, &verb_plan, &verb_check, &verb_nodes, &verb_fit, &verb_convert, &verb_compare, &verb_order,
+    &verb_list,
 };
 enum { VERB_COUNT = sizeof verbs / sizeof *verbs };
 

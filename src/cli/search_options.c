@@ -41,13 +41,22 @@ static const char *keep_text(search_memory *memory, const char *text, size_t len
     return memory->texts[memory->text_count++] = copy;
 }
 
-static sw_status read_piece(const cli_job *job, sw_layout_options *options) {
+sw_status piece_read(const cli_job *job, int *strips, int *columns) {
     const char *text = args_text(job->args, OPT_PIECE);
-    int strips, columns, used = 0;
+    int used = 0;
+    *strips = *columns = 0;
     if (!text)
         return SW_OK;
-    if (sscanf(text, "%4dx%4d%n", &strips, &columns, &used) != 2 || text[used] || strips < 1 || columns < 1)
+    if (sscanf(text, "%4dx%4d%n", strips, columns, &used) != 2 || text[used] || *strips < 1 || *columns < 1)
         return usage(job, "--piece wants strips x columns such as 9x25, not '%s'", text);
+    return SW_OK;
+}
+
+static sw_status read_piece(const cli_job *job, sw_layout_options *options) {
+    int strips, columns;
+    sw_status status = piece_read(job, &strips, &columns);
+    if (status != SW_OK || !strips)
+        return status;
     if (options->strips == 0 || strips < options->strips)
         options->strips = strips;
     if (options->columns == 0 || columns < options->columns)

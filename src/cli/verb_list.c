@@ -37,11 +37,31 @@ static void list_devices(const cli_job *job, sw_buf *out) {
     }
 }
 
+/* "6 pieces (3 × 2), 5 strips and 2 columns left" */
+static void put_yield(const sw_stock *stock, int strips, int columns, sw_buf *out) {
+    sw_stock_cut cut = sw_stock_yield(stock, strips, columns);
+    if (cut.pieces == 0)
+        sw_buf_puts(out, "too small");
+    else
+        sw_buf_printf(out, "%u piece%s (%u × %u), %d strip%s and %d column%s left", cut.pieces,
+                      cut.pieces == 1 ? "" : "s", cut.down, cut.along, cut.strips_left,
+                      cut.strips_left == 1 ? "" : "s", cut.columns_left, cut.columns_left == 1 ? "" : "s");
+}
+
 static void list_stock(const cli_job *job, sw_buf *out) {
+    int strips, columns;
+    piece_read(job, &strips, &columns); /* run has asked whether it is right */
+    if (strips)
+        sw_buf_printf(out, "Pieces of %d strips × %d columns; a line of holes is lost where a board is snapped\n",
+                      strips, columns);
     for (size_t i = 0; i < sw_library_stock_count(job->library); i++) {
         const sw_stock *s = sw_library_stock_at(job->library, i);
-        sw_buf_printf(out, "%-10s %3u strips × %3u columns  %s  [%s]\n", s->name, s->strips, s->columns, s->note,
-                      s->source);
+        sw_buf_printf(out, "%-10s %3u strips × %3u columns  ", s->name, s->strips, s->columns);
+        if (strips)
+            put_yield(s, strips, columns, out);
+        else
+            sw_buf_printf(out, "%s  [%s]", s->note, s->source);
+        sw_buf_putc(out, '\n');
     }
 }
 
@@ -61,6 +81,11 @@ static const struct list {
 
 static sw_status run(cli_job *job) {
     const char *name = job->args->files.items[0];
+    int strips, columns;
+    if (args_has(job->args, OPT_PIECE) && strcmp(name, "stock") != 0)
+        return usage(job, "--piece goes with list stock, not with list %s", name);
+    if (piece_read(job, &strips, &columns) != SW_OK)
+        return SW_USAGE;
     for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
         if (strcmp(name, lists[i].name) != 0)
             continue;
@@ -76,5 +101,6 @@ static sw_status run(cli_job *job) {
 const cli_verb verb_list = {
     "list", V_LIST, "formats|packages|devices|stock|diagnostics", "what formats, packages, devices, boards and findings there are",
     "Lists what the program knows, one a line.  --library FILE adds a table of\n"
-    "packages or devices of yours.",
+    "packages, devices or sizes of stripboard of yours.  stock --piece SxC says how\n"
+    "many such pieces each size yields and what is left.",
     1, 1, run};

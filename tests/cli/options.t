@@ -12,7 +12,7 @@ while read -r name; do
 done <names >missing
 check 'the man page has every option' same "$(cat missing)" ''
 
-for verb in workpack plan check nodes fit convert compare list; do
+for verb in workpack plan check nodes fit convert compare order list; do
   run stripwright "$verb" --help
   check "$verb --help: status 0" status_is 0
   check "$verb --help: says how it is used" has out "usage: stripwright $verb"

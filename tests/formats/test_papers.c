@@ -73,6 +73,9 @@ static void worklist_as_expected(void **state) {
 static void partslist_as_expected(void **state) {
     (void)state;
     golden("frost.parts.csv");
+    golden("frost.parts.txt");
+    golden("frost.parts.html");
+    golden("frost.parts.json");
 }
 
 static void one_side_of_text(void **state) {
@@ -123,6 +126,60 @@ static void copies_multiply(void **state) {
     sw_buf out = write_as("x.parts.csv", (sw_write_options){.copies = 3, .spare_percent = 10});
     assert_non_null(strstr(out.bytes, ",10,4k7,")); /* 9 and 0.9 */
     sw_buf_free(&out);
+}
+
+static sw_status write_chain(const char *path, int copies, sw_diags *own, sw_buf *out) {
+    sw_document second = {.plan = plan, .library = library, .date = "", .revision = "", .copies = 2};
+    sw_document first = second;
+    first.next = &second;
+    first.copies = copies;
+    return sw_write(sw_format_for_path(path), &first, &(sw_write_options){.path = path, .copies = 3}, own, out);
+}
+
+static void boards_add_up(void **state) {
+    (void)state;
+    sw_buf out = SW_BUF_INIT;
+    assert_int_equal(write_chain("x.parts.csv", 1, diags, &out), SW_OK);
+    assert_non_null(strstr(out.bytes, ",27,4k7,,RES-0.25W,\"board 1: R2 R3 R5; board 2: R2 R3 R5\",")); /* 3 × (1 + 2) × 3 */
+    sw_buf_free(&out);
+    assert_int_equal(write_chain("x.parts.json", 1, diags, &out), SW_OK);
+    assert_non_null(strstr(out.bytes, "\"quantity\": 27"));
+    assert_non_null(strstr(out.bytes, "\"board\": 2"));
+    sw_buf_free(&out);
+}
+
+static void other_papers_show_one_board(void **state) {
+    (void)state;
+    sw_buf out = SW_BUF_INIT;
+    sw_diags *own = sw_diags_new(NULL);
+    assert_int_equal(write_chain("x.svg", 1, own, &out), SW_USAGE);
+    assert_int_equal(sw_diags_get(own, 0)->id, SW_D_FORMAT_ONE_BOARD);
+    assert_int_equal(write_chain("x.parts.csv", 400000, own, &out), SW_USAGE);
+    assert_int_equal(sw_diags_get(own, 1)->id, SW_D_PARTSLIST_COPIES);
+    sw_buf_free(&out);
+    sw_diags_free(own);
+}
+
+/* Text of plans that strangers wrote: no markup in the page, no control characters. */
+static void hostile_text_stays_text(void **state) {
+    (void)state;
+    sw_plan *keep = plan;
+    plan = sw_plan_copy(plan);
+    plan->title = sw_plan_text(plan, "<script>&\x1b[2J");
+    plan->parts[0].value = sw_plan_text(plan, "\"><img src=x>\xff");
+    sw_buf page = write_as("x.parts.html", (sw_write_options){0}), text = write_as("x.parts.txt", (sw_write_options){0}),
+           json = write_as("x.parts.json", (sw_write_options){0});
+    assert_null(strstr(page.bytes, "<script"));
+    assert_null(strstr(page.bytes, "<img"));
+    assert_non_null(strstr(page.bytes, "&lt;script&gt;&amp;·[2J"));
+    assert_null(strchr(text.bytes, '\x1b'));
+    assert_null(strchr(json.bytes, '\x1b'));
+    assert_null(strchr(json.bytes, '\xff'));
+    sw_buf_free(&page);
+    sw_buf_free(&text);
+    sw_buf_free(&json);
+    sw_plan_free(plan);
+    plan = keep;
 }
 
 static void drawing_is_xml(void **state) {
@@ -201,7 +258,8 @@ static void unknown_paper_is_refused(void **state) {
 
 static void memory_may_be_short(void **state) {
     (void)state;
-    static const char *const paths[] = {"x.txt", "x.worklist.csv", "x.worklist.txt", "x.parts.csv"};
+    static const char *const paths[] = {"x.txt", "x.worklist.csv", "x.worklist.txt", "x.parts.csv",
+                                        "x.parts.txt", "x.parts.html", "x.parts.json"};
     sw_document document = {.plan = plan, .library = library, .date = "", .revision = ""};
     for (size_t i = 0; i < sizeof paths / sizeof *paths; i++) {
         bool went_short = true;
@@ -230,6 +288,9 @@ int main(void) {
         cmocka_unit_test(wide_boards_are_split),
         cmocka_unit_test(formulas_are_guarded),
         cmocka_unit_test(copies_multiply),
+        cmocka_unit_test(boards_add_up),
+        cmocka_unit_test(other_papers_show_one_board),
+        cmocka_unit_test(hostile_text_stays_text),
         cmocka_unit_test(drawing_is_xml),
         cmocka_unit_test(papers_want_a_plan),
         cmocka_unit_test(unknown_paper_is_refused),

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <cmocka.h>
+#include <limits.h>
 
 #include "papers/shopping.h"
 #include "papers/work.h"
@@ -156,10 +157,11 @@ static void two_plans_add_up(void **state) {
     assert_true(swi_shopping_add(shopping, one, 1) && swi_shopping_add(shopping, two, 2));
     const swi_buy *lines = swi_shopping_finish(shopping, 0, library, &count);
     assert_int_equal(find(lines, count, "", "4k7")->quantity, 9);
-    size_t boards = 0;
-    for (size_t i = 0; i < count; i++)
-        boards += strcmp(lines[i].device, "stripboard") == 0;
-    assert_int_equal(boards, 2);
+    assert_string_equal(find(lines, count, "", "4k7")->refs, "board 1: R2 R3 R5; board 2: R2 R3 R5");
+    assert_int_equal(find(lines, count, "", "4k7")->each_count, 6);
+    assert_int_equal(find(lines, count, "", "4k7")->each[3].board, 2);
+    assert_string_equal(find(lines, count, "IC socket", "8 pins")->note, "for board 1: U1; board 2: U1");
+    assert_int_equal(find(lines, count, "stripboard", "9 × 25 holes")->quantity, 3); /* one size: one line */
     swi_shopping_free(shopping);
     swi_subject_free(one);
     swi_subject_free(two);
@@ -173,6 +175,8 @@ static void odd_values_are_told(void **state) {
     plan->strips = 5;
     plan->columns = 5;
     sw_plan_add_part(plan, (sw_plan_part){.ref = "R1", .value = "4k8", .device = "", .package = "RES-0.25W", .turn = 0});
+    sw_plan_add_part(plan, (sw_plan_part){.ref = "R2", .value = "4.8k", .device = "", .package = "RES-0.25W", .turn = 0});
+    sw_plan_add_part(plan, (sw_plan_part){.ref = "C1", .value = "0.1uF 16V", .device = "", .package = "CAP-DISC-2.5", .turn = 0});
     sw_document document = {.plan = plan, .library = library};
     swi_subject *subject = swi_subject_new(&document);
     swi_shopping *shopping = swi_shopping_new();
@@ -180,8 +184,13 @@ static void odd_values_are_told(void **state) {
     assert_true(swi_shopping_add(shopping, subject, 1));
     const swi_buy *lines = swi_shopping_finish(shopping, 0, library, &count);
     /* IEC 60063: 4.7 and 5.1 are E24's neighbours of 4.8; E192 has 4.81, not 4.8. */
+    assert_string_equal(lines[0].value, "100n 16V");
+    assert_string_equal(lines[0].note, "the plan writes 0.1uF 16V");
+    lines++;
+    assert_string_equal(lines[0].refs, "R1 R2");
+    assert_string_equal(lines[0].written, "4.8k");
     assert_string_equal(lines[0].series, "none");
-    assert_non_null(strstr(lines[0].note, "4k7 and 5k1"));
+    assert_non_null(strstr(lines[0].note, "nearest of E12: 4k7 and 5k6, of E24: 4k7 and 5k1"));
     swi_shopping_free(shopping);
     swi_subject_free(subject);
     sw_plan_free(plan);
@@ -192,13 +201,65 @@ static void odd_values_are_told(void **state) {
 static void boards_yield_pieces(void **state) {
     (void)state;
     sw_stock board = {"", 24, 37, "", ""};
-    assert_int_equal(swi_stock_yield(&board, 24, 37), 1); /* the whole board: nothing snapped */
-    assert_int_equal(swi_stock_yield(&board, 25, 37), 0);
-    assert_int_equal(swi_stock_yield(&board, 12, 37), 1); /* 12 + 1 + 12 = 25 strips would do */
-    assert_int_equal(swi_stock_yield(&board, 11, 37), 2); /* 11 + 1 + 11 = 23 */
-    assert_int_equal(swi_stock_yield(&board, 11, 18), 4); /* 18 + 1 + 18 = 37 */
-    assert_int_equal(swi_stock_yield(&board, 7, 12), 6);  /* 3 × 7 + 2 = 23, 2 × 12 + 1 = 25, third ends at 38 */
-    assert_int_equal(swi_stock_yield(&board, 0, 5), 0);
+    assert_int_equal(sw_stock_yield(&board, 24, 37).pieces, 1); /* the whole board: nothing snapped */
+    assert_int_equal(sw_stock_yield(&board, 25, 37).pieces, 0);
+    assert_int_equal(sw_stock_yield(&board, 12, 37).pieces, 1); /* 12 + 1 + 12 = 25 strips would do */
+    assert_int_equal(sw_stock_yield(&board, 11, 37).pieces, 2); /* 11 + 1 + 11 = 23 */
+    assert_int_equal(sw_stock_yield(&board, 11, 18).pieces, 4); /* 18 + 1 + 18 = 37 */
+    assert_int_equal(sw_stock_yield(&board, 7, 12).pieces, 6);  /* 3 × 7 + 2 = 23, 2 × 12 + 1 = 25, third ends at 38 */
+    assert_int_equal(sw_stock_yield(&board, 0, 5).pieces, 0);
+    assert_int_equal(sw_stock_yield(&board, INT_MAX, 5).pieces, 0);
+    /* 39 × 62: 9 × 25 goes (40 / 10) × (63 / 26) = 4 × 2 times.  The fourth ends with strip 39
+     * exactly (4 × 9 + 3); of 62 columns 2 × 25 and two snap lines leave 10. */
+    sw_stock euro = {"", 39, 62, "", ""};
+    sw_stock_cut cut = sw_stock_yield(&euro, 9, 25);
+    assert_int_equal(cut.down, 4);
+    assert_int_equal(cut.along, 2);
+    assert_int_equal(cut.pieces, 8);
+    assert_int_equal(cut.strips_left, 0);
+    assert_int_equal(cut.columns_left, 10);
+    euro.strips = 38; /* one strip less: three, and 38 − 3 × 10 = 8 strips left */
+    cut = sw_stock_yield(&euro, 9, 25);
+    assert_int_equal(cut.down, 3);
+    assert_int_equal(cut.strips_left, 8);
+    cut = sw_stock_yield(&euro, 38, 61); /* a column is left, and it is lost in snapping */
+    assert_int_equal(cut.pieces, 1);
+    assert_int_equal(cut.columns_left, 0);
+    assert_int_equal(sw_stock_yield(&euro, 39, 61).strips_left, 38); /* too small: all of it is left */
+}
+
+/* 24 × 37: a band of 12 strips with 12 × 20 and 11 × 16 (20 + 1 + 16 = 37 columns exactly), a
+ * snap line, and 11 strips (12 + 1 + 11 = 24 exactly) with 11 × 18 twice (18 + 1 + 18 = 37). */
+static void pieces_share_boards(void **state) {
+    (void)state;
+    static const char table[] = "name,strips,holes\nwhole,24,37\n";
+    swi_piece pieces[] = {{12, 20, 1}, {11, 18, 2}, {11, 16, 1}};
+    sw_library *own = sw_library_new_empty();
+    swi_arena *memory = swi_arena_new();
+    sw_input input;
+    swi_nest nest;
+    sw_diags *diags = sw_diags_new(NULL);
+    assert_int_equal(sw_input_text(diags, "own.csv", table, strlen(table), &input), SW_OK);
+    assert_int_equal(sw_library_add(own, &input, diags), SW_OK);
+    assert_true(swi_nest_choose(own, pieces, 3, memory, &nest));
+    assert_int_equal(nest.boards, 1);
+    assert_non_null(strstr(nest.how, "1 board in bands of 12 strips (1 of 12 × 20, 1 of 11 × 16), 11 strips (2 of 11 × 18)"));
+    pieces[2].columns = 17; /* one column too many: a second board */
+    assert_true(swi_nest_choose(own, pieces, 3, memory, &nest));
+    assert_int_equal(nest.boards, 2);
+    pieces[0].copies = 4; /* boards that are cut alike are said once */
+    assert_true(swi_nest_choose(own, pieces, 1, memory, &nest));
+    assert_int_equal(nest.boards, 4);
+    assert_non_null(strstr(nest.how, "; 4 boards in bands of 12 strips (1 of 12 × 20); "));
+    pieces[0].strips = 25; /* too large for any */
+    assert_true(swi_nest_choose(own, pieces, 3, memory, &nest));
+    assert_null(nest.stock);
+    pieces[0] = (swi_piece){12, 20, SWI_NEST_MOST};
+    assert_true(swi_nest_choose(own, pieces, 3, memory, &nest));
+    assert_null(nest.stock);
+    swi_arena_free(memory);
+    sw_library_free(own);
+    sw_diags_free(diags);
 }
 
 static void the_least_board_is_taken(void **state) {
@@ -372,6 +433,7 @@ int main(void) {
         cmocka_unit_test(odd_values_are_told),
         cmocka_unit_test(boards_yield_pieces),
         cmocka_unit_test(the_least_board_is_taken),
+        cmocka_unit_test(pieces_share_boards),
         cmocka_unit_test(stock_tables_are_checked),
         cmocka_unit_test(limits_as_published),
         cmocka_unit_test(sources_are_judged),
