@@ -2,6 +2,7 @@
 #include "shopping_make.h"
 
 #include "base/text.h"
+#include <stripwright/papers.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -48,6 +49,13 @@ static void put_piece(const swi_piece *one, const swi_stock_cut *cut, sw_buf *no
     sw_buf_printf(note, " of %d strips × %d columns", one->strips, one->columns);
     if (!cut->stock) {
         sw_buf_puts(note, "; no listed size is large enough");
+        return;
+    }
+    if (one->copies > 1 && cut->pieces > 1) { /* many lines to score: no names for them all */
+        sw_stock_cut grid = sw_stock_yield(cut->stock, one->strips, one->columns);
+        sw_buf_printf(note, "; one board yields %u (%u × %u): score along the line of holes after each "
+                            "%d strips and %d columns (lost in snapping)",
+                      (unsigned)grid.pieces, (unsigned)grid.down, (unsigned)grid.along, one->strips, one->columns);
         return;
     }
     put_snap_lines(one, cut->stock, note);
