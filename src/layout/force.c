@@ -10,28 +10,29 @@
 
 enum { MOST_ROUNDS = 200, BLANKS = 3 };
 
-static sw_hole lead_of(const swi_state *s, swi_node_pin pin) {
-    swi_place place = s->places[pin.part];
-    sw_offset lead = swi_shape_of(s, pin.part)->leads[pin.pin];
+static sw_hole lead_at(const swi_model *m, const swi_place *places, swi_node_pin pin) {
+    swi_place place = places[pin.part];
+    sw_offset lead = m->parts[pin.part].shapes[place.shape].leads[pin.pin];
     return (sw_hole){(int16_t)(place.row + lead.row), (int16_t)(place.col + lead.column)};
 }
 
 /* The nearest two leads of the node that are in different pieces. */
-static bool nearest_pieces(swi_state *s, uint16_t node, sw_hole *a, sw_hole *b) {
+static bool nearest_pieces(swi_state *s, uint16_t node, swi_node_pin pins[2]) {
     const swi_node *n = &s->m->nodes[node];
     int best = INT32_MAX, spare;
     swi_web_load(s, node, &spare);
     for (uint32_t i = 0; i < n->pin_count; i++)
         for (uint32_t k = 0; k < i; k++) {
-            sw_hole p = lead_of(s, s->m->node_pins[n->first_pin + i]), q = lead_of(s, s->m->node_pins[n->first_pin + k]);
+            swi_node_pin a = s->m->node_pins[n->first_pin + i], b = s->m->node_pins[n->first_pin + k];
+            sw_hole p = lead_at(s->m, s->places, a), q = lead_at(s->m, s->places, b);
             if (swi_web_piece(s, swi_run(s, node, p.strip, p.column)) == swi_web_piece(s, swi_run(s, node, q.strip, q.column)))
                 continue;
             int rows = p.strip > q.strip ? p.strip - q.strip : q.strip - p.strip;
             int cols = p.column > q.column ? p.column - q.column : q.column - p.column;
             if (rows + cols < best) {
                 best = rows + cols;
-                *a = p.column <= q.column ? p : q;
-                *b = p.column <= q.column ? q : p;
+                pins[0] = a;
+                pins[1] = b;
             }
         }
     return best < INT32_MAX;
@@ -44,53 +45,56 @@ static bool load(swi_walk *w, swi_sketch *k) {
     return ok;
 }
 
-/* A link from the strip of a lead to the edge strip, in one of the blank columns. */
-static bool reach_edge(swi_state *s, uint16_t node, sw_hole lead, int edge) {
+/* A link from the strip of a lead to the edge strip, in one of the blank columns left or
+ * right of it. */
+static bool reach_edge(swi_state *s, uint16_t node, sw_hole lead, int edge, int side) {
     int from = lead.strip < edge ? lead.strip : edge, to = lead.strip < edge ? edge : lead.strip;
-    for (int col = lead.column + 1; col < lead.column + BLANKS; col++)
-        if (swi_link_fits(s, node, col, from, to)) {
-            swi_link_put(s, node, col, from, to);
+    for (int i = 1; i < BLANKS; i++)
+        if (swi_link_fits(s, node, lead.column + side * i, from, to)) {
+            swi_link_put(s, node, lead.column + side * i, from, to);
             swi_settle(s);
             return true;
         }
     return false;
 }
 
-/* Over a new strip at the top or the bottom. */
-static bool bypass(swi_walk *w, uint16_t node, sw_hole a, sw_hole b, bool top) {
+/* Over a new strip at the top or the bottom; bits of way: top, and the side of each lead
+ * on which the blank columns are. */
+static bool bypass(swi_walk *w, uint16_t node, const swi_node_pin pins[2], unsigned way) {
     const swi_model *m = w->s->m;
     swi_sketch *k = w->spare[1];
+    bool top = way & 1;
+    int32_t open = w->s->tally->open;
     swi_sketch_save(w->s, k);
-    if (k->rows >= m->most_rows || k->cols + 2 * BLANKS > m->most_cols || m->fixed_size || (top && m->has_fixed))
+    if (k->rows >= m->most_rows || k->cols + 2 * BLANKS > m->most_cols || m->fixed_size || m->has_fixed)
         return false;
     swi_add_strip(m, k, top ? 0 : k->rows);
-    for (int i = 0; i < BLANKS; i++)
-        swi_add_column(m, k, b.column + 1);
-    for (int i = 0; i < BLANKS; i++)
-        swi_add_column(m, k, a.column + 1);
-    if (a.column < b.column)
-        b.column = (int16_t)(b.column + BLANKS);
-    a.strip = (int16_t)(a.strip + top);
-    b.strip = (int16_t)(b.strip + top);
+    int side[2];
+    for (int i = 0; i < 2; i++) {
+        side[i] = way >> (i + 1) & 1 ? -1 : 1;
+        swi_add_columns(m, k, lead_at(m, k->places, pins[i]).column + (side[i] > 0), BLANKS);
+    }
     if (!load(w, k))
         return false;
-    int edge = top ? 0 : k->rows - 1, pieces = w->s->pieces[node];
-    bool done = reach_edge(w->s, node, a, edge) && reach_edge(w->s, node, b, edge) && w->s->pieces[node] < pieces;
+    int edge = top ? 0 : k->rows - 1;
+    bool done = true;
+    for (int i = 0; i < 2 && done; i++)
+        done = reach_edge(w->s, node, lead_at(m, w->s->places, pins[i]), edge, side[i]);
     swi_commit(w->s);
-    return done;
+    return done && w->s->tally->open < open;
 }
 
-/* One open node less open; what did not work is taken back. */
+/* Less open than before; what did not work is taken back. */
 static bool force_open(swi_walk *w) {
     swi_sketch *before = w->spare[0];
     swi_sketch_save(w->s, before);
     for (uint32_t i = 0; i < *w->s->open_count; i++) {
         uint16_t node = w->s->open_list[i];
-        sw_hole a = {-1, -1}, b = a;
-        if (!nearest_pieces(w->s, node, &a, &b))
+        swi_node_pin pins[2];
+        if (!nearest_pieces(w->s, node, pins))
             continue;
-        for (int top = 0; top < 2; top++) {
-            if (bypass(w, node, a, b, top))
+        for (unsigned way = 0; way < 8; way++) {
+            if (bypass(w, node, pins, way))
                 return true;
             if (!load(w, before))
                 return false;
@@ -108,8 +112,7 @@ static bool make_room(swi_walk *w) {
     swi_sketch_save(w->s, k);
     if (m->fixed_size || k->cols + 2 > m->most_cols)
         return false;
-    swi_add_column(m, k, col);
-    swi_add_column(m, k, col + 1);
+    swi_add_columns(m, k, col + 1, 2);
     return load(w, k);
 }
 

@@ -62,13 +62,71 @@ void swi_take_strip(const swi_model *m, swi_sketch *k, int row) {
     k->rows--;
 }
 
-void swi_add_column(const swi_model *m, swi_sketch *k, int col) {
+/* For each row the rightmost cell of what stays; rows above and below the board count
+ * too, for bodies hang over. */
+typedef struct front {
+    int16_t most[SWI_MOST_SIDE + 64];
+} front;
+
+enum { ABOVE = 32 };
+
+static void stays_too(front *f, int row, int col) {
+    int16_t *most = &f->most[row + ABOVE < 0 ? 0 : row + ABOVE];
+    *most = (int16_t)(col > *most ? col : *most);
+}
+
+static bool is_behind(const front *f, int row, int col) {
+    return col <= f->most[row + ABOVE < 0 ? 0 : row + ABOVE];
+}
+
+/* Whether the part has a cell at or left of the front; if so all its cells stay. */
+static bool holds_part(front *f, const swi_form *form, swi_place place) {
+    bool behind = false;
+    for (uint32_t i = 0; i < form->cell_count && !behind; i++)
+        behind = is_behind(f, place.row + form->cells[i].row, place.col + form->cells[i].col);
+    for (uint32_t i = 0; i < form->cell_count && behind; i++)
+        stays_too(f, place.row + form->cells[i].row, place.col + form->cells[i].col);
+    return behind;
+}
+
+static bool holds_link(front *f, const swi_fixed_link *l) {
+    bool behind = false;
+    for (int row = l->from; row <= l->to && !behind; row++)
+        behind = is_behind(f, row, l->col);
+    for (int row = l->from; row <= l->to && behind; row++)
+        stays_too(f, row, l->col);
+    return behind;
+}
+
+static const swi_form *form_of(const swi_model *m, const swi_sketch *k, uint16_t part) {
+    return &m->forms[m->parts[part].shapes[k->places[part].shape].form];
+}
+
+/* Lets everything stay that what stays has left or right of the front, until nothing more
+ * is added: then on every strip all that moves is right of all that stays. */
+static void hold(const swi_model *m, const swi_sketch *k, front *f) {
+    for (bool more = true; more;) {
+        front before = *f;
+        for (uint16_t p = 0; p < m->part_count; p++)
+            holds_part(f, form_of(m, k, p), k->places[p]);
+        for (uint32_t i = 0; i < k->link_count; i++)
+            holds_link(f, &k->links[i]);
+        more = memcmp(&before, f, sizeof before) != 0;
+    }
+}
+
+void swi_add_columns(const swi_model *m, swi_sketch *k, int col, int count) {
+    front f;
+    for (int i = 0; i < SWI_MOST_SIDE + 64; i++)
+        f.most[i] = (int16_t)(col - 1);
+    hold(m, k, &f);
     for (uint16_t p = 0; p < m->part_count; p++)
-        if (k->places[p].col >= col && m->parts[p].fixed_shape < 0)
-            k->places[p].col++;
+        if (m->parts[p].fixed_shape < 0 && !holds_part(&f, form_of(m, k, p), k->places[p]))
+            k->places[p].col = (int16_t)(k->places[p].col + count);
     for (uint32_t i = 0; i < k->link_count; i++)
-        k->links[i].col = (int16_t)(k->links[i].col + (k->links[i].col >= col));
-    k->cols++;
+        if (!holds_link(&f, &k->links[i]))
+            k->links[i].col = (int16_t)(k->links[i].col + count);
+    k->cols += count;
 }
 
 void swi_add_strip(const swi_model *m, swi_sketch *k, int row) {

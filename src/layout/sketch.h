@@ -48,7 +48,9 @@ bool swi_find_place(swi_walk *w, uint16_t part, const swi_window *window, swi_pl
 /* Takes one hole out of each strip, at seam[row]; at_seam: what stands there goes left. */
 void swi_take_seam(const swi_model *m, swi_sketch *sketch, const int16_t *seam, bool at_seam);
 void swi_take_strip(const swi_model *m, swi_sketch *sketch, int row);
-void swi_add_column(const swi_model *m, swi_sketch *sketch, int col);
+/* Blank columns before col, and around what straddles it: the order of everything on every
+ * strip is kept. */
+void swi_add_columns(const swi_model *m, swi_sketch *sketch, int col, int count);
 void swi_add_strip(const swi_model *m, swi_sketch *sketch, int row);
 
 /* seam.c: a way from the top strip to the bottom one over holes that carry little,

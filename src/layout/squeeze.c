@@ -73,7 +73,7 @@ static bool more_columns(swi_walk *w, swi_sketch *k) {
         return false;
     swi_take_strip(w->s->m, k, swi_below(&w->rng, k->rows));
     while (k->cols < cols)
-        swi_add_column(w->s->m, k, swi_below(&w->rng, k->cols + 1));
+        swi_add_columns(w->s->m, k, swi_below(&w->rng, k->cols + 1), 1);
     return true;
 }
 
