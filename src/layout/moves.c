@@ -79,6 +79,16 @@ static int best_shape(swi_walk *w, uint16_t part, unsigned pin, int row) {
     return chosen;
 }
 
+/* To the edge that was asked for; terminal pins belong to the left or the right one. */
+static void to_edge(const swi_state *s, const swi_part *p, bool left, swi_place *place) {
+    const swi_shape *shape = &p->shapes[place->shape];
+    unsigned edge = p->edge ? p->edge - 1u : left ? SW_WISH_EDGE_LEFT : SW_WISH_EDGE_RIGHT;
+    if (edge == SW_WISH_EDGE_LEFT || edge == SW_WISH_EDGE_RIGHT)
+        place->col = (int16_t)(edge == SW_WISH_EDGE_LEFT ? 0 : s->cols - 1 - shape->cols);
+    else
+        place->row = (int16_t)(edge == SW_WISH_EDGE_TOP ? 0 : s->rows - 1 - shape->rows);
+}
+
 static void move_align(swi_walk *w) {
     const swi_state *s = w->s;
     uint16_t part = random_part(w);
@@ -100,10 +110,10 @@ static void move_align(swi_walk *w) {
     int col = s->places[part].col + (int)(r & 3) - (int)(r >> 2 & 3);
     if ((r >> 4 & 3) == 0)
         col = s->places[other.part].col + lead.column + (int)(r >> 6 & 3) - (int)(r >> 8 & 3) - own.column;
-    if (p->terminal && (r >> 10 & 1)) /* terminal pins belong to the sides */
-        col = r >> 11 & 1 ? 0 : s->cols - 1 - p->shapes[shape].cols;
     swi_place place = {(int16_t)(row - own.row),
                        (int16_t)clamp(col, w->window.first, w->window.last - p->shapes[shape].cols), (int16_t)shape};
+    if ((p->terminal || p->edge) && (r >> 10 & 1))
+        to_edge(s, p, r >> 11 & 1, &place);
     swi_place now = s->places[part];
     if (place.row != now.row || place.col != now.col || place.shape != now.shape)
         swi_shift(w, 1, &part, &place, limit);

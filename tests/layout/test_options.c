@@ -38,6 +38,7 @@ static void edges_are_taken(void **state) {
                         {SW_WISH_EDGE_TOP, "C1", NULL, 0}, {SW_WISH_EDGE_BOTTOM, "C2", NULL, 0}};
     b.options.wishes = wishes;
     b.options.wish_count = 4;
+    b.params.quick_moves = 300;
     sw_plan *plan = lay_out(&b);
     assert_int_equal(lead(plan, "P1", 0).column, 0);
     assert_int_equal(lead(plan, "P2", 0).column, plan->columns - 1);
@@ -76,6 +77,7 @@ static void terminals_stand_at_the_sides(void **state) {
     (void)state;
     bed b;
     open_named(&b, "bean-lights");
+    b.params.quick_moves = 300;
     sw_plan *plan = lay_out(&b);
     for (int i = 1; i <= 2; i++) {
         int column = lead(plan, i == 1 ? "P1" : "P2", 0).column;
