@@ -94,6 +94,8 @@ SW_API sw_status sw_layout(const sw_circuit *fitted, const sw_library *library,
 typedef struct sw_proof {
     bool proven;             /* no legal plan of fewer holes exists within the options */
     int holes;               /* of the plan in hand */
+    int bound;               /* no legal plan has fewer holes than this: shown by counting, then
+                                by refuting board after board from small to large */
     int sizes, refuted;      /* board sizes that would be smaller (those that fit into others
                                 left out), and how many of them are shown to be impossible */
     uint64_t conflicts;      /* what the solver spent, in conflicts */

@@ -102,8 +102,9 @@ static void say(sw_proof *proof, const swi_verdict verdict, bool accepted) {
         snprintf(proof->text, sizeof proof->text, "a smaller plan than %d holes was found while proving", proof->holes);
     else
         snprintf(proof->text, sizeof proof->text,
-                 "not decided: %d of %d board sizes smaller than %d holes are shown to be impossible, then the budget was spent",
-                 proof->refuted, proof->sizes, proof->holes);
+                 "not decided whether a plan of fewer than %d holes exists; none of fewer than %d does, "
+                 "then the budget was spent at %d of %d board sizes",
+                 proof->holes, proof->bound, proof->refuted, proof->sizes);
 }
 
 /* A smaller plan counts only when the check accepts it. */
@@ -126,9 +127,18 @@ static sw_status prove(proving *v, const swi_sketch *known, sw_plan **smaller) {
     bool accepted = ask(v, known->rows, known->cols, known) == SWI_FOUND;
     swi_verdict verdict = SWI_UNDECIDED;
     v->conflicts = budget;
-    if (accepted) {
-        proof->sizes = list_sizes(v->m, proof->holes, sizes, MOST_SIZES);
+    /* small boards are refuted soon: so something is shown in any case */
+    for (int percent = 60; accepted && percent <= 100; percent += 10) {
+        int holes = (proof->holes * percent + 99) / 100;
+        proof->refuted = 0;
+        proof->sizes = list_sizes(v->m, holes, sizes, MOST_SIZES);
         verdict = ask_all(v, sizes, proof->sizes);
+        if (verdict == SWI_REFUTED && proof->sizes < MOST_SIZES && holes > proof->bound)
+            proof->bound = holes;
+        if (verdict != SWI_REFUTED && percent < 100) {
+            proof->sizes = list_sizes(v->m, proof->holes, sizes, MOST_SIZES);
+            break;
+        }
     }
     sw_status status = verdict == SWI_FOUND ? take_found(v, smaller) : SW_OK;
     if (verdict == SWI_FOUND && !*smaller)
@@ -146,11 +156,13 @@ static int64_t budget_of(const sw_layout_options *options) {
 static sw_status prove_on_model(const swi_model *m, const sw_plan *plan, sw_layout_watch watch, void *user,
                                 sw_plan **smaller, sw_proof *proof) {
     const sw_layout_options *options = m->options;
+    char why[200];
     swi_sketch *known = swi_sketch_new(m), *found = swi_sketch_new(m);
     proving v = {.m = m, .proof = proof, .watch = watch, .user = user, .found = found};
     sw_status status = known && found ? SW_OK : SW_SYSTEM;
     v.until = options->seconds > 0 ? swi_seconds() + options->seconds : 0;
     v.conflicts = budget_of(options);
+    proof->bound = swi_bound(m, why, sizeof why);
     if (status == SW_OK && swi_sketch_from(m, plan, known))
         status = prove(&v, known, smaller);
     else

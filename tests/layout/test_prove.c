@@ -28,6 +28,7 @@ static void the_least_is_proven(void **state) {
     assert_int_equal(sw_layout_prove(b.circuit, b.library, &b.options, plan, NULL, NULL, b.diags, &smaller, &proof), SW_OK);
     assert_null(smaller);
     assert_true(proof.proven == sw_layout_can_prove());
+    assert_true(!proof.proven || proof.bound == proof.holes);
     assert_non_null(strstr(proof.text, sw_layout_can_prove() ? "no legal plan of fewer than 8 holes" : "no SAT solver"));
     sw_plan_free(plan);
     bed_close(&b);
