@@ -37,4 +37,5 @@ check 'nor may it allow folders' status_is 3
 echo 'colour = green' >below/stripwright.ini
 run stripwright nodes below/soil.cir
 check 'an unknown name: status 3' status_is 3
+check 'an unknown name: the line is told' has err '[project-line]'
 finish

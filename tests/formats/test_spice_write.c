@@ -115,12 +115,33 @@ static void models_of_one_name_get_their_subcircuits_too(void **state) {
     test_deck_free(&deck);
 }
 
+/* A pin name with a blank, a pin's function, a property of another format: what a deck
+ * has no place for is told. */
+static void what_a_deck_cannot_keep_is_told(void **state) {
+    (void)state;
+    sw_diags *diags = sw_diags_new(NULL);
+    sw_builder *builder = sw_builder_new(SW_STAGE_NETLIST, diags);
+    sw_part_id part = sw_builder_part(builder, "U1", 'X', SW_NOWHERE);
+    sw_node_id node = sw_builder_node(builder, "A", false, SW_NOWHERE);
+    sw_builder_pin(builder, part, "IN 1", "IN", node, SW_NOWHERE);
+    sw_builder_property(builder, SW_OWNER_PART, part.i, "colour", "green", SW_NOWHERE);
+    sw_circuit *circuit = sw_builder_finish(builder);
+    sw_buf out = SW_BUF_INIT;
+    write_deck(circuit, diags, &out);
+    assert_int_equal(test_count(diags, SW_D_SPICE_WRITE_PIN), 1);
+    assert_int_equal(test_count(diags, SW_D_SPICE_WRITE_LOST), 2);
+    sw_buf_free(&out);
+    sw_circuit_free(circuit);
+    sw_diags_free(diags);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_deck_of_the_corpus_reads_back),
         cmocka_unit_test(references_of_every_kind_come_back),
         cmocka_unit_test(models_of_one_name_get_their_subcircuits_too),
         cmocka_unit_test(names_that_part_words_come_back_as_others),
+        cmocka_unit_test(what_a_deck_cannot_keep_is_told),
     };
     return cmocka_run_group_tests_name("formats/test_spice_write", tests, NULL, NULL);
 }

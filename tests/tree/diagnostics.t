@@ -30,7 +30,9 @@ while read -r name id; do
 done <ids >out
 check 'each is explained in a README.md of a room or format' test ! -s out
 
+# layout-refused tells that the search itself is wrong: no input may bring it about.
 while read -r name id; do
+  test "$id" = layout-refused && continue
   grep -qE "(^|[^a-z0-9-])$id([^a-z0-9-]|\$)|SW_D_$name([^A-Z0-9_]|\$)" tests || echo "$id"
 done <ids >out
 check 'each is triggered by a test' test ! -s out
