@@ -68,8 +68,10 @@ static sw_status search(const swi_model *m, swi_asked *asked, sw_diags *diags, s
     if (best) {
         *out = swi_emit(m, best);
         status = *out ? judge(m, *out, diags) : SW_SYSTEM;
-        if (status == SW_OK)
+        if (status == SW_OK) {
             sw_plan_cost(*out, m->library, &report->cost);
+            swi_tell_wishes(*out, m->options, diags);
+        }
     }
     if (status == SW_SYSTEM)
         sw_diag_add(diags, SW_D_MEMORY, SW_NOWHERE, "out of memory while a plan was searched");

@@ -106,11 +106,30 @@ static void stopped_before_anything(void **state) {
     bed_close(&b);
 }
 
+/* Both parts of two cannot be 40 pitches apart on a board of six columns. */
+static void a_wish_that_cannot_be_met_is_told(void **state) {
+    (void)state;
+    bed b;
+    sw_plan *plan = NULL;
+    sw_wish wishes[] = {{.kind = SW_WISH_APART, .ref = "R1", .other = "R2", .pitches = 40},
+                        {.kind = SW_WISH_NEAR, .ref = "R1", .other = "R2", .pitches = 30}};
+    lay(&b, pair);
+    b.options.wishes = wishes;
+    b.options.wish_count = 2;
+    b.options.columns = 6;
+    b.options.strips = 12;
+    assert_int_equal(sw_layout(b.circuit, b.library, &b.options, NULL, NULL, b.diags, &plan, &b.report), SW_OK);
+    assert_int_equal(test_count(b.diags, SW_D_LAYOUT_WISH_UNMET), 1);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(nothing_to_lay_out),        cmocka_unit_test(too_many_parts),
         cmocka_unit_test(no_package),                cmocka_unit_test(pins_of_another_package),
         cmocka_unit_test(a_wish_for_nobody),         cmocka_unit_test(a_locked_part_of_another_circuit),
+        cmocka_unit_test(a_wish_that_cannot_be_met_is_told),
         cmocka_unit_test(no_plan_so_small),          cmocka_unit_test(stopped_before_anything),
     };
     return cmocka_run_group_tests_name("layout/test_findings", tests, NULL, NULL);
