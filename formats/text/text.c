@@ -283,6 +283,18 @@ static void put_picture(const picture *p, sw_buf *out) {
     }
 }
 
+/* What the check found is marked left of its holes; the list below says what it is. */
+static void mark_faults(picture *p) {
+    const sw_check_report *check = p->subject->document->check;
+    for (uint32_t i = 0; check && i < check->fault_count; i++) {
+        const sw_hole holes[] = {check->faults[i].at, check->faults[i].to};
+        for (int k = 0; k < 2; k++)
+            if (holes[k].strip >= 0 && holes[k].strip < p->plan->strips && holes[k].column >= 0 &&
+                holes[k].column < p->plan->columns)
+                swi_canvas_put(&p->canvas, x_of(p, holes[k].column) - 1, y_of(holes[k].strip), "!");
+    }
+}
+
 static bool draw(const swi_subject *subject, bool copper, sw_buf *out) {
     picture p = {.subject = subject, .plan = subject->plan, .copper = copper};
     if (!swi_canvas_start(&p.canvas, 2 * pad + wide * (p.plan->columns - 1) + 1,
@@ -294,6 +306,7 @@ static bool draw(const swi_subject *subject, bool copper, sw_buf *out) {
     draw_parts(&p);
     if (!copper)
         draw_cuts(&p); /* bodies do not hide them */
+    mark_faults(&p);
     sw_buf_puts(out, copper ? "COPPER SIDE, turned over like a page: column 1 is at the right\n\n"
                             : "COMPONENT SIDE\n\n");
     put_picture(&p, out);
@@ -301,6 +314,8 @@ static bool draw(const swi_subject *subject, bool copper, sw_buf *out) {
                             : "\n● lead   ○ hole   × cut at the hole   ¦ knife cut   ┳┃┻ link   "
                               "◉ terminal pin\nø pin that stays unconnected   ⁸ pin   8 node   "
                               "+ positive lead   k cathode\n");
+    if (subject->document->check && subject->document->check->fault_count)
+        sw_buf_puts(out, "! left of a hole: a finding of the check, listed below\n");
     swi_canvas_end(&p.canvas);
     return !p.failed;
 }

@@ -24,6 +24,12 @@ check 'without its cuts: status 1' status_is 1
 check 'without its cuts: a short is told with both nodes' has err '[board-short]'
 check 'without its cuts: says where to cut' grep -Eq 'cut at [A-Z]+[0-9]+' err
 
+run stripwright check uncut.placement.xml --against "$deck" -o faults.txt
+check 'the faults are marked in the text drawing' grep -q '![●○◉]' faults.txt
+check 'and listed below it' has faults.txt 'Findings of the check'
+run stripwright check uncut.placement.xml --against "$deck" -o faults.svg
+check 'and drawn' grep -q '[Ff]inding' faults.svg
+
 run stripwright plan "$deck" --strips 3 --columns 5 --effort quick -o small.placement.xml
 check 'a board too small: status 4' status_is 4
 check 'a board too small: no file' test ! -e small.placement.xml
