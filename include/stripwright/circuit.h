@@ -98,7 +98,7 @@ typedef struct sw_property {
     sw_span span;
 } sw_property;
 
-/* One row of a parts sheet (FIT), from a CSV, or from a `*@` line of a deck.
+/* One row of a parts sheet, from a CSV, or from a `*@` line of a deck.
  * Absent cells are "". */
 typedef struct sw_row {
     const char *name;        /* instance, model or pattern with * */

@@ -81,7 +81,7 @@ const char *swi_say_lead(swi_check *check, const swi_lead *lead); /* R1.2 */
 /* The net's number, 0 for none. */
 uint32_t swi_net_number(const swi_check *check, uint32_t net);
 
-/* The rules, numbered as in BOARD's list; README.md states them. */
+/* The rules, numbered as README.md states them. */
 void swi_rule_presence(swi_check *check);  /* 1: parts and pins */
 void swi_rule_holes(swi_check *check);     /* 1: holes */
 void swi_rule_stance(swi_check *check);    /* 2 */

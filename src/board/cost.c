@@ -1,4 +1,4 @@
-/* src/board/cost.c: what a plan costs (BOARD: the balanced preference). */
+/* src/board/cost.c: what a plan costs: the balanced preference of board.h. */
 #include "plan.h"
 
 #include <stdlib.h>

@@ -1,6 +1,6 @@
 /* src/layout/merit.c: what a legal plan is worth, by the preference asked for.
  *
- * Balanced is BOARD.md's sum in hole-equivalents: area + 2 × links + ½ × cuts + bends +
+ * Balanced is the sum in hole-equivalents of board.h: area + 2 × links + ½ × cuts + bends +
  * pitches of links beyond ten.  The other preferences put one figure first and the
  * balanced sum, scaled down, behind it.  The weights of an annealing at fixed size are
  * the same figures on the scale of the violations.

@@ -1,4 +1,5 @@
 /* src/layout/options.c: the search's plain options by name. */
+#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -50,8 +51,12 @@ static bool set_seed(uint64_t *seed, const char *text) {
     char *end = NULL;
     if (!swi_is_digit(text[0]))
         return false;
-    *seed = strtoull(text, &end, 10);
-    return *end == '\0';
+    errno = 0;
+    unsigned long long number = strtoull(text, &end, 10);
+    if (*end || errno == ERANGE)
+        return false;
+    *seed = number;
+    return true;
 }
 
 static bool set_flag(bool *flag, const char *text) {
