@@ -73,14 +73,8 @@ static void set_kind(swi_rows *r, sw_part *part) {
 static void set_flags(swi_rows *r, sw_part *part) {
     swi_text cell = swi_rows_cell(r, SWI_FLAGS);
     for (swi_text word; swi_rows_word(r, &cell, &word);) {
-        if (swi_equal_fold(word.text, "flat"))
-            part->flat = true;
-        else if (swi_equal_fold(word.text, "terminal"))
-            part->terminal = true;
-        else if (swi_equal_fold(word.text, "polarised"))
-            part->polarised = true;
-        else
-            bad_word(r, word, SWI_FLAGS, "flat terminal polarised");
+        if (!swi_part_flag_read(part, word.text, strlen(word.text)))
+            bad_word(r, word, SWI_FLAGS, SWI_FLAG_WORDS);
     }
 }
 

@@ -6,6 +6,7 @@
 #include "base/fault.h"
 #include "base/text.h"
 #include "circuit/circuit.h"
+#include "circuit/losses.h"
 #include "circuit/order.h"
 
 #include <stdlib.h>
@@ -42,16 +43,13 @@ static void end_row(writer *w) {
 
 /* ---- what there is to write ---- */
 
-static bool is_flagged(const sw_part *part) {
-    return part->flat || part->terminal || part->polarised;
-}
-
 static void see_parts(writer *w) {
+    char flags[SWI_FLAGS_LENGTH];
     for (uint32_t i = 0; i < w->c->part_count; i++) {
         const sw_part *part = &w->c->parts[i];
         w->has[SWI_KIND] |= part->kind != sw_ref_kind(part->ref);
         w->has[SWI_PATH] |= *part->path != '\0';
-        w->has[SWI_FLAGS] |= is_flagged(part);
+        w->has[SWI_FLAGS] |= *swi_part_flags(part, flags) != '\0';
     }
     for (uint32_t i = 0; i < w->c->pin_count; i++) {
         w->has[SWI_NAME] |= *w->c->pins[i].name != '\0';
@@ -132,46 +130,38 @@ static bool name_nodes(writer *w) {
 
 /* ---- what is left out ---- */
 
-static void left_out(writer *w, size_t count, const char *what, const char *hint) {
-    if (count)
-        sw_diag_add(w->diags, SW_D_CSV_LEFT_OUT, SW_NOWHERE,
-                    "%zu %s not in this table%s", count, what, hint);
-}
-
 /* Properties without a cell of their own: a second of one key, one without text, and
  * those of owners that the form has no rows for. */
-static size_t lost_properties(const writer *w, bool pins, bool nodes) {
-    size_t lost = 0;
-    for (uint32_t i = 0; i < w->order.property_count; i++) {
-        const sw_property *p = w->order.properties[i];
-        const sw_property *before = i ? w->order.properties[i - 1] : NULL;
+static void lose_properties(swi_losses *l, const swi_order *order, bool pins, bool nodes) {
+    for (uint32_t i = 0; i < order->property_count; i++) {
+        const sw_property *p = order->properties[i];
+        const sw_property *before = i ? order->properties[i - 1] : NULL;
         bool again = before && before->owner == p->owner && before->index == p->index &&
                      strcmp(before->key, p->key) == 0;
-        lost += again || !*p->value || p->owner == SW_OWNER_CIRCUIT ||
-                (p->owner == SW_OWNER_PIN && !pins) || (p->owner == SW_OWNER_NODE && !nodes);
+        if (again || !*p->value || p->owner == SW_OWNER_CIRCUIT ||
+            (p->owner == SW_OWNER_PIN && !pins) || (p->owner == SW_OWNER_NODE && !nodes))
+            swi_lose_property(l, p);
     }
-    return lost;
 }
 
-static void tell_losses(writer *w) {
-    const sw_circuit *c = w->c;
-    size_t words = 0, rails = 0;
+static bool tell_losses(const writer *w) {
     bool pins = w->form == SWI_FORM_PINS, nodes = w->form != SWI_FORM_PARTS;
-    for (uint32_t i = 0; i < c->pin_count; i++)
-        words += *c->pins[i].name || c->pins[i].type != SW_PIN_UNKNOWN;
-    for (uint32_t i = 0; i < c->node_count; i++) {
-        const sw_node *node = &c->nodes[i];
-        rails += node->rail != SW_RAIL_NONE || node->global != (strcmp(node->name, "0") == 0);
-    }
-    left_out(w, *c->title ? 1 : 0, "title is", "");
-    left_out(w, c->model_count, "models are", "");
-    left_out(w, c->row_count, "fitting rows are", ": write them as a parts sheet with fit");
-    left_out(w, c->by_number ? c->node_count : 0, "node numbers are", "");
-    left_out(w, lost_properties(w, pins, nodes), "properties are", "");
+    swi_losses l = {.circuit = w->c, .format = "this table"};
+    l.hint[SWI_LOSS_ROW] = "write them as a parts sheet with fit";
+    l.hint[SWI_LOSS_PIN_NAME] = l.hint[SWI_LOSS_PIN_TYPE] = l.hint[SWI_LOSS_RAIL] =
+        l.hint[SWI_LOSS_GLOBAL] = "the form pins has it";
+    if (*w->c->title)
+        swi_lose(&l, SWI_LOSS_TITLE, SW_NOWHERE, "%s", w->c->title);
+    swi_lose_models(&l);
+    swi_lose_rows(&l);
+    swi_lose_numbers(&l);
+    swi_lose_rail_reasons(&l);
+    lose_properties(&l, &w->order, pins, nodes);
     if (!pins)
-        left_out(w, words, "names or types of pins are", "; the form pins has them");
+        swi_lose_pin_words(&l);
     if (!nodes)
-        left_out(w, rails, "marks of rails or global nodes are", "; the form pins has them");
+        swi_lose_rails(&l);
+    return swi_losses_tell(&l, w->diags, SW_D_CSV_LEFT_OUT);
 }
 
 /* ---- headers ---- */
@@ -227,13 +217,8 @@ static void put_part_more(writer *w, const sw_part *part) {
         put(w, part->path);
     if (!w->has[SWI_FLAGS])
         return;
-    char flags[32] = "";
-    if (part->flat)
-        strcat(flags, " flat");
-    if (part->terminal)
-        strcat(flags, " terminal");
-    if (part->polarised)
-        strcat(flags, " polarised");
+    char flags[SWI_FLAGS_LENGTH];
+    swi_part_flags(part, flags);
     put(w, *flags ? flags + 1 : "");
 }
 
@@ -437,8 +422,8 @@ sw_status swi_csv_write(swi_form form, const sw_document *document,
         done = form == SWI_FORM_PINS    ? put_pins(&w)
                : form == SWI_FORM_NODES ? put_nodes(&w)
                                         : put_part_rows(&w, true);
-    if (done)
-        tell_losses(&w);
+    if (done && !tell_losses(&w))
+        w.failed = true;
     swi_order_free(&w.order);
     swi_arena_free(w.arena);
     if (w.failed)

@@ -172,9 +172,10 @@ static void add_row(swi_flat *f, const char *name, const char *ref, const char *
 /* ---- the part ---- */
 
 static void set_flags(sw_part *part, const char *flags) {
-    part->flat |= strstr(flags, "flat") != NULL;
-    part->terminal |= strstr(flags, "terminal") != NULL;
-    part->polarised |= strstr(flags, "polarised") != NULL;
+    for (size_t length; *flags; flags += length + strspn(flags + length, " ")) {
+        length = strcspn(flags, " ");
+        swi_part_flag_read(part, flags, length);
+    }
 }
 
 static const char *kept(swi_flat *f, const char *text) {

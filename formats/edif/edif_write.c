@@ -4,6 +4,7 @@
 
 #include "base/fault.h"
 #include "circuit/circuit.h"
+#include "circuit/losses.h"
 #include "circuit/order.h"
 
 #include <stdlib.h>
@@ -28,7 +29,7 @@ typedef struct writer {
     uint32_t *sort_of;       /* by part */
     uint32_t *rank;          /* by pin: its place among its part's, canonical */
     const char **instances;  /* by part: identifier */
-    uint32_t misread;        /* properties whose names would be read as something else */
+    swi_losses losses;
     bool failed;
 } writer;
 
@@ -109,7 +110,7 @@ static void put_properties(writer *w, sw_owner owner, uint32_t index) {
     const sw_property *const *list = swi_order_properties(&w->order, owner, index, &count);
     for (uint32_t i = 0; i < count; i++) {
         if (swi_edif_is_field(&w->reading, owner, list[i]->key))
-            w->misread++;
+            swi_lose_property(&w->losses, list[i]);
         else
             put_property(w, list[i]->key, list[i]->value);
     }
@@ -213,13 +214,8 @@ static void put_property_if(writer *w, const char *key, const char *value) {
 }
 
 static void put_flags(writer *w, const sw_part *part) {
-    char flags[32] = "";
-    if (part->flat)
-        strcat(flags, " flat");
-    if (part->terminal)
-        strcat(flags, " terminal");
-    if (part->polarised)
-        strcat(flags, " polarised");
+    char flags[SWI_FLAGS_LENGTH];
+    swi_part_flags(part, flags);
     put_property_if(w, "FLAGS", *flags ? flags + 1 : "");
 }
 
@@ -340,10 +336,11 @@ static bool prepare(writer *w) {
     return find_sorts(w);
 }
 
-static void left_out(writer *w, uint32_t count, const char *what) {
-    if (count)
-        sw_diag_add(w->diags, SW_D_EDIF_LEFT_OUT, SW_NOWHERE, "%u %s not in this file", count,
-                    what);
+static void lose_rest(writer *w) {
+    swi_lose_models(&w->losses);
+    swi_lose_rows(&w->losses);
+    swi_lose_numbers(&w->losses);
+    swi_lose_rail_reasons(&w->losses);
 }
 
 sw_status swi_edif_write(const sw_document *document, const sw_write_options *options,
@@ -351,12 +348,11 @@ sw_status swi_edif_write(const sw_document *document, const sw_write_options *op
     static const sw_read_options usual;
     (void)options;
     writer w = {.c = document->circuit, .diags = diags, .out = out, .scratch = SW_BUF_INIT,
-                .reading = {.options = &usual}};
+                .reading = {.options = &usual},
+                .losses = {.circuit = document->circuit, .format = "EDIF"}};
     bool done = prepare(&w) && put_circuit(&w) && !w.failed;
-    left_out(&w, w.c->model_count, "models are");
-    left_out(&w, w.c->row_count, "fitting rows are");
-    left_out(&w, w.c->by_number ? w.c->node_count : 0, "node numbers are");
-    left_out(&w, w.misread, "properties that would be read as a value, package or such are");
+    lose_rest(&w);
+    done &= swi_losses_tell(&w.losses, diags, SW_D_EDIF_LEFT_OUT);
     swi_order_free(&w.order);
     swi_arena_free(w.arena);
     sw_buf_free(&w.scratch);

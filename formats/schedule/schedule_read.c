@@ -42,13 +42,7 @@ static bool part_word(swi_sched *r, sw_part *part, const swi_pair *word) {
         return true;
     if (word->value && strcmp(word->key, "kind") == 0 && strlen(word->value) == 1)
         part->kind = *word->value;
-    else if (is_flag(word, "terminal"))
-        part->terminal = true;
-    else if (is_flag(word, "polarised"))
-        part->polarised = true;
-    else if (is_flag(word, "flat"))
-        part->flat = true;
-    else
+    else if (word->value || !swi_part_flag_read(part, word->key, strlen(word->key)))
         return unknown_word(r, word, "part");
     return true;
 }
@@ -164,6 +158,7 @@ typedef struct node_words {
     const char *name, *why;
     sw_rail rail;
     bool derived, global;
+    double volts;
     long number;
 } node_words;
 
@@ -175,6 +170,9 @@ static bool node_word(swi_sched *r, node_words *node, const swi_pair *word) {
     if (word->value && strcmp(word->key, "rail") == 0 &&
         (!*word->value || swi_rail_read(word->value, &rail)))
         node->rail = rail;
+    else if (word->value && *word->value && strcmp(word->key, "volts") == 0 &&
+             swi_real_read(word->value, strlen(word->value), &node->volts) == strlen(word->value))
+        return true;
     else if (is_flag(word, "derived"))
         node->derived = true;
     else if (is_flag(word, "global"))
@@ -209,6 +207,7 @@ static bool node_line(swi_sched *r) {
     node->number = (uint32_t)words.number;
     node->rail = words.rail;
     node->rail_why = words.why;
+    node->volts = words.volts;
     node->global = words.global;
     if (swi_sched_peek(r) != ':')
         return missing(r, "a colon and the node's pins are missing here");
@@ -270,7 +269,8 @@ static bool row_line(swi_sched *r) {
     const text_field fields[] = {
         {"ref", &row.ref}, {"device", &row.device}, {"package", &row.package},
         {"unit", &row.unit}, {"pins", &row.pins}, {"supply", &row.supply}, {"value", &row.value},
-        {"place", &row.place}, {"omit", &row.omit}, {"path", &row.path}, {NULL, NULL}};
+        {"place", &row.place}, {"omit", &row.omit}, {"note", &row.note},
+        {"path", &row.path}, {NULL, NULL}};
     bool good = true;
     for (size_t i = 1; i < r->pair_count; i++)
         good &= set_text(&r->pairs[i], fields) || unknown_word(r, &r->pairs[i], "row");

@@ -2,6 +2,7 @@
 #include "formats/schedule/schedule.h"
 
 #include "base/fault.h"
+#include "base/num.h"
 #include "base/text.h"
 #include "circuit/circuit.h"
 #include "circuit/order.h"
@@ -101,9 +102,8 @@ static void put_part(writer *w, sw_part_id id) {
     put_pair(w->out, "device", part->device);
     put_pair(w->out, "package", part->package);
     put_pair_if(w->out, "path", part->path);
-    put_flag(w->out, "terminal", part->terminal);
-    put_flag(w->out, "polarised", part->polarised);
-    put_flag(w->out, "flat", part->flat);
+    char flags[SWI_FLAGS_LENGTH];
+    sw_buf_puts(w->out, swi_part_flags(part, flags));
     sw_buf_putc(w->out, '\n');
     put_properties(w, SW_OWNER_PART, id.i);
 }
@@ -141,6 +141,10 @@ static void put_node(writer *w, sw_node_id id) {
     put_pair(w->out, "name", node->name);
     put_pair(w->out, "rail", node->rail ? swi_rail_name(node->rail) : "");
     put_pair_if(w->out, "why", node->rail_why ? node->rail_why : "");
+    if (node->volts < 0 || node->volts > 0) {
+        sw_buf_puts(w->out, " volts=");
+        swi_real_write(w->out, node->volts);
+    }
     put_flag(w->out, "derived", !node->named);
     put_flag(w->out, "global", node->global);
     sw_buf_puts(w->out, " :");
@@ -173,6 +177,7 @@ static void put_row(writer *w, const sw_row *row) {
     put_pair_if(w->out, "value", row->value);
     put_pair_if(w->out, "place", row->place);
     put_pair_if(w->out, "omit", row->omit);
+    put_pair_if(w->out, "note", row->note);
     put_pair_if(w->out, "path", row->path);
     sw_buf_putc(w->out, '\n');
 }

@@ -100,7 +100,7 @@ static void hand_on_models(swi_deck *deck) {
         const swi_deck_model *model = &deck->models[i];
         if (model->included && !model->used)
             continue; /* a library holds many that this deck does not speak of */
-        sw_model out = {model->name, model->type, model->text, model->def->path, model->span};
+        sw_model out = {model->name, model->type, model->text, model->path, model->span};
         sw_builder_model(deck->builder, &out);
     }
 }
@@ -123,6 +123,7 @@ static void read_deck(swi_deck *deck) {
                     "%s holds no element line: the first line is the title, elements follow it",
                     deck->files[0].input.name);
     swi_renames_collect(deck);
+    swi_models_rename(deck);
     swi_scope *top = deck->failed || deck->stopped ? NULL : swi_scope_new(deck, deck->root, NULL);
     if (top != NULL) swi_deck_expand(deck, top);
     swi_scope_free(top);
@@ -138,6 +139,7 @@ static void free_deck(swi_deck *deck) {
     free(deck->models);
     free(deck->row_patterns);
     free(deck->rename_list);
+    free(deck->model_rows);
     swi_map_free(deck->renames);
     swi_map_free(deck->model_names);
     swi_map_free(deck->globals);

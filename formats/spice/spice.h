@@ -117,6 +117,7 @@ typedef struct swi_function {
 typedef struct swi_deck_model {
     const char *name, *type, *text;
     struct swi_def *def; /* the definition it is local to */
+    const char *path;    /* that definition's, or the one that a `*@` line says */
     sw_span span;
     bool used, included; /* included: it stands in another file */
     bool clash;          /* another of the name differs, in another definition */
@@ -179,6 +180,13 @@ typedef struct swi_rename {
     bool shared, used, device; /* device: it was taken over by the part */
 } swi_rename;
 
+/* `*@ qn.amp model=qn scope=amp`: a model of a flat deck that had another name, in a
+ * definition. */
+typedef struct swi_model_row {
+    const char *name, *model, *scope; /* model, scope: "" when not said */
+    sw_span span;
+} swi_model_row;
+
 /* A file of the deck, and what is found out about it once. */
 typedef struct swi_file {
     sw_input input;
@@ -218,6 +226,8 @@ typedef struct swi_deck {
     swi_map *row_names;   /* every name of a `*@` line that makes a part whole */
     swi_row_pattern *row_patterns;
     size_t row_pattern_count, row_pattern_capacity;
+    swi_model_row *model_rows;
+    size_t model_row_count, model_row_capacity;
     swi_map *renames; /* instance to rename_list */
     swi_rename *rename_list;
     size_t rename_count, rename_capacity;
@@ -327,6 +337,12 @@ void swi_rows_emit(swi_deck *deck, const swi_scope *scope);
 /* ---- spice_rename.c: `*@ DLED1 ref=LED1` ---- */
 /* After the pass over the text: which instances get another reference. */
 void swi_renames_collect(swi_deck *deck);
+/* Gives models the names that `*@` lines say, and finds those of one name that differ. */
+void swi_models_rename(swi_deck *deck);
+/* Models of one name in different definitions are kept apart for the writer. */
+void swi_model_note_clash(swi_deck *deck, uint32_t model);
+/* The row gives an instance another reference, when no other row gives the same. */
+bool swi_is_rename(const sw_row *row);
 /* The reference of an instance: its own name, or the one it is given. */
 const char *swi_renamed(const swi_deck *deck, const char *full);
 /* Takes over what the row that renames this instance says of it. */

@@ -40,15 +40,6 @@ static const char *model_text(swi_deck *deck, size_t first) {
     return swi_deck_text(deck, text + start, end - start);
 }
 
-/* Models of one name in different definitions are kept apart for the writer. */
-static void note_clash(swi_deck *deck, uint32_t added) {
-    const char *name = deck->models[added].name;
-    uint32_t first = swi_spice_put(deck, &deck->model_names, name, strlen(name), added);
-    if (strcmp(deck->models[first].text, deck->models[added].text) != 0 ||
-        strcmp(deck->models[first].type, deck->models[added].type) != 0)
-        deck->models[added].clash = deck->models[first].clash = true;
-}
-
 static void take_model(swi_deck *deck, swi_card card) {
     const swi_line *line = &deck->line;
     if (line->count < 3) {
@@ -62,6 +53,7 @@ static void take_model(swi_deck *deck, swi_card card) {
                             .type = swi_deck_text(deck, type.text, type.length),
                             .text = model_text(deck, type_at + 1),
                             .def = deck->open,
+                            .path = deck->open->path,
                             .span = swi_slice_span(name),
                             .included = card.input != 0};
     uint32_t next = (uint32_t)deck->model_count;
@@ -80,7 +72,7 @@ static void take_model(swi_deck *deck, swi_card card) {
         return;
     }
     deck->models[deck->model_count++] = model;
-    note_clash(deck, next);
+    swi_model_note_clash(deck, next);
 }
 
 /* ---- .param, .func ---- */

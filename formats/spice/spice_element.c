@@ -292,8 +292,8 @@ void swi_element_model(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t i
     }
     model->used = true;
     part_at(deck, id)->device = swi_deck_builder_text(deck, model->name, strlen(model->name));
-    if (model->clash && model->def != deck->root)
-        property(deck, id, "spice.scope", model->def->path, swi_slice_span(word));
+    if (model->clash && model->path[0] != '\0')
+        property(deck, id, "spice.scope", model->path, swi_slice_span(word));
 }
 
 static bool is_model(swi_deck *deck, swi_scope *scope, size_t i) {

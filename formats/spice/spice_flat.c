@@ -147,6 +147,7 @@ static void keep_whole(swi_deck *deck, swi_scope *scope, const swi_def *def, siz
     }
     swi_element_options(deck, scope, id, name_at + 1);
     swi_element_end(deck, scope, id);
+    if (def == NULL && swi_is_placeholder(name)) return; /* so we write it */
     if (def == NULL && deck->options->is_device != NULL &&
         deck->options->is_device(deck->options->device_user, part->device))
         return;

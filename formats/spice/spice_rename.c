@@ -5,12 +5,15 @@
  * the board.  When exactly one instance bears a `ref`, that is its reference
  * from reading on, and what the same line says of value, device and package is
  * the part's own.  Several instances of one `ref` are left to the fitting.
+ *
+ * A flat deck has one model of a name: `*@ qn.amp model=qn scope=amp` says which name
+ * a model had, and in which definition.
  */
 #include "spice.h"
 
 #include <string.h>
 
-static bool is_rename(const sw_row *row) {
+bool swi_is_rename(const sw_row *row) {
     return row->ref[0] != '\0' && row->unit[0] == '\0' && row->pins[0] == '\0' &&
            row->supply[0] == '\0' && strchr(row->name, '*') == NULL;
 }
@@ -37,7 +40,7 @@ void swi_renames_collect(swi_deck *deck) {
     list_refs(deck);
     for (size_t i = 0; i < deck->rename_count && !deck->failed; i++) {
         const sw_row *row = &deck->root->rows[deck->rename_list[i].row];
-        if (!deck->rename_list[i].shared && is_rename(row))
+        if (!deck->rename_list[i].shared && swi_is_rename(row))
             swi_spice_put(deck, &deck->renames, row->name, strlen(row->name), (uint32_t)i);
     }
 }
@@ -97,4 +100,38 @@ bool swi_rename_row(const swi_deck *deck, size_t index, sw_row *row) {
     row->ref = row->value = row->package = "";
     row->device = rename->device ? "" : row->device;
     return says_anything(row);
+}
+
+/* ---- models ---- */
+
+void swi_model_note_clash(swi_deck *deck, uint32_t added) {
+    const char *name = deck->models[added].name;
+    uint32_t first = swi_spice_put(deck, &deck->model_names, name, strlen(name), added);
+    if (strcmp(deck->models[first].text, deck->models[added].text) != 0 ||
+        strcmp(deck->models[first].type, deck->models[added].type) != 0)
+        deck->models[added].clash = deck->models[first].clash = true;
+}
+
+void swi_models_rename(swi_deck *deck) {
+    for (size_t i = 0; i < deck->model_row_count; i++) {
+        const swi_model_row *row = &deck->model_rows[i];
+        uint32_t at = swi_spice_get(deck->root->models, row->name, strlen(row->name));
+        if (at == SW_NONE) {
+            sw_diag_add(deck->diags, SW_D_SPICE_ROW, row->span,
+                        "no model of this deck is called %s: correct the name, or take the line "
+                        "away",
+                        row->name);
+            continue;
+        }
+        swi_deck_model *model = &deck->models[at];
+        if (row->model[0] != '\0') model->name = row->model;
+        if (row->scope[0] != '\0') model->path = row->scope;
+    }
+    if (deck->model_row_count == 0 || deck->failed) return;
+    swi_map_free(deck->model_names);
+    deck->model_names = NULL;
+    for (uint32_t i = 0; i < deck->model_count && !deck->failed; i++) {
+        deck->models[i].clash = false;
+        swi_model_note_clash(deck, i);
+    }
 }

@@ -5,21 +5,31 @@
 #include <stddef.h>
 #include <string.h>
 
+/* What a line may say: a row of a parts sheet, or a model's name. */
+typedef struct spoken {
+    sw_row row;
+    const char *model, *scope;
+    bool whole; /* it makes a part of what it speaks of */
+    bool of_part, of_model;
+} spoken;
+
 typedef struct row_field {
     const char *key;
-    size_t offset; /* in sw_row */
+    size_t offset; /* in what is spoken */
     bool whole;    /* makes a part of what it speaks of: it is not taken apart */
 } row_field;
 
 #define FIELD(name, whole)                                                                         \
-    { #name, offsetof(sw_row, name), whole }
+    { #name, offsetof(spoken, row.name), whole }
 static const row_field fields[] = {FIELD(ref, true),    FIELD(device, true), FIELD(package, true),
                                    FIELD(unit, true),   FIELD(pins, true),   FIELD(supply, false),
                                    FIELD(value, false), FIELD(place, true),  FIELD(omit, true),
-                                   FIELD(note, false)};
+                                   FIELD(note, false),
+                                   {"model", offsetof(spoken, model), false},
+                                   {"scope", offsetof(spoken, scope), false}};
 
-static const char **field_of(sw_row *row, const row_field *field) {
-    return (const char **)(void *)((char *)row + field->offset);
+static const char **field_of(spoken *said, const row_field *field) {
+    return (const char **)(void *)((char *)said + field->offset);
 }
 
 static void skip_blanks(swi_slice *rest) {
@@ -65,7 +75,7 @@ static const row_field *find_field(swi_slice key) {
 }
 
 /* One key=value; false when the line cannot be gone on with. */
-static bool take_field(swi_deck *deck, swi_slice *rest, sw_row *row, bool *whole) {
+static bool take_field(swi_deck *deck, swi_slice *rest, spoken *said) {
     swi_slice key = take_word(rest, '='), value;
     if (rest->length == 0 || rest->text[0] != '=') {
         sw_diag_add(deck->diags, SW_D_SPICE_ROW, swi_slice_span(key),
@@ -77,19 +87,22 @@ static bool take_field(swi_deck *deck, swi_slice *rest, sw_row *row, bool *whole
     if (field == NULL) {
         sw_diag_add(deck->diags, SW_D_SPICE_ROW_KEY, swi_slice_span(key),
                     "%.*s is no key of a fitting line: use ref, device, package, unit, pins, "
-                    "supply, value, place, omit or note",
+                    "supply, value, place, omit or note (of a model: model, scope)",
                     (int)key.length, key.text);
         return false;
     }
     if (!take_value(deck, rest, &value)) return false;
-    const char **cell = field_of(row, field);
+    const char **cell = field_of(said, field);
     if (**cell != '\0') {
         sw_diag_add(deck->diags, SW_D_SPICE_ROW, swi_slice_span(key),
                     "%s is said twice on this line: say it once", field->key);
         return false;
     }
     *cell = swi_deck_text(deck, value.text, value.length);
-    *whole = *whole || field->whole;
+    bool of_model = field->offset >= offsetof(spoken, model);
+    said->whole = said->whole || field->whole;
+    said->of_model = said->of_model || of_model;
+    said->of_part = said->of_part || !of_model;
     return true;
 }
 
@@ -110,11 +123,37 @@ static void note_whole(swi_deck *deck, const swi_def *def, const char *name) {
     swi_deck_drop(deck, &key);
 }
 
+static void keep_model_row(swi_deck *deck, const spoken *said) {
+    if (said->of_part || deck->open != deck->root) {
+        sw_diag_add(deck->diags, SW_D_SPICE_ROW, said->row.span,
+                    "model= and scope= speak of a model of the deck and stand on a line without "
+                    "other keys, outside subcircuits");
+        return;
+    }
+    size_t next = deck->model_row_count;
+    if (!SWI_GROW(deck->model_rows, deck->model_row_capacity, next + 1)) {
+        swi_deck_out_of_memory(deck);
+        return;
+    }
+    deck->model_rows[next] =
+        (swi_model_row){said->row.name, said->model, said->scope, said->row.span};
+    deck->model_row_count++;
+}
+
+static void keep_row(swi_deck *deck, const spoken *said) {
+    swi_def *def = deck->open;
+    if (!SWI_GROW(def->rows, def->row_capacity, def->row_count + 1)) {
+        swi_deck_out_of_memory(deck);
+        return;
+    }
+    def->rows[def->row_count++] = said->row;
+    if (said->whole) note_whole(deck, def, said->row.name);
+}
+
 void swi_row_take(swi_deck *deck, swi_slice line) {
-    sw_row row = {.name = "", .path = ""};
+    spoken said = {.row = {.name = "", .path = ""}};
     for (size_t i = 0; i < sizeof fields / sizeof *fields; i++)
-        *field_of(&row, &fields[i]) = "";
-    bool whole = false;
+        *field_of(&said, &fields[i]) = "";
     swi_slice rest = swi_slice_from(line, 2, swi_spice_content(line.text, line.length) - 2);
     skip_blanks(&rest);
     swi_slice name = take_word(&rest, '=');
@@ -123,17 +162,14 @@ void swi_row_take(swi_deck *deck, swi_slice line) {
                     "a fitting line begins with the name it speaks of: `*@ NAME key=value …`");
         return;
     }
-    row.span = swi_slice_span(name);
+    said.row.span = swi_slice_span(name);
     for (skip_blanks(&rest); rest.length > 0; skip_blanks(&rest))
-        if (!take_field(deck, &rest, &row, &whole)) return;
-    swi_def *def = deck->open;
-    row.name = swi_deck_text(deck, name.text, name.length);
-    if (!SWI_GROW(def->rows, def->row_capacity, def->row_count + 1)) {
-        swi_deck_out_of_memory(deck);
-        return;
-    }
-    def->rows[def->row_count++] = row;
-    if (whole) note_whole(deck, def, row.name);
+        if (!take_field(deck, &rest, &said)) return;
+    said.row.name = swi_deck_text(deck, name.text, name.length);
+    if (said.of_model)
+        keep_model_row(deck, &said);
+    else
+        keep_row(deck, &said);
 }
 
 static bool noted(swi_deck *deck, const swi_def *def, const char *name) {

@@ -6,16 +6,6 @@
 
 #include "base/fault.h"
 
-/* Says once for each name what a deck has no place for. */
-static void tell_once(swi_writer *w, sw_span span, const char *what, const char *name) {
-    bool failed = false;
-    uint32_t mine = w->next++;
-    if (swi_map_add(w->told, name, strlen(name), mine, &failed) == mine && !failed)
-        sw_diag_add(w->diags, SW_D_SPICE_WRITE_LOST, span,
-                    "%s%s has no place in a deck and is left out", what, name);
-    w->failed = w->failed || failed;
-}
-
 /* ---- nodes ---- */
 
 static void name_nodes(swi_writer *w) {
@@ -31,10 +21,10 @@ static void name_nodes(swi_writer *w) {
         const sw_node *node = &c->nodes[i];
         const char *name = swi_equal_fold(node->name, "gnd") ? "0" : node->name;
         w->nodes[i] = swi_spell(w, taken, "", name);
-        if (strcmp(w->nodes[i], name) != 0)
+        if (strcmp(w->nodes[i], node->name) != 0)
             sw_diag_add(w->diags, SW_D_SPICE_WRITE_NODE, node->span,
                         "the node \"%s\" is written %s, for a deck cannot spell it or has another "
-                        "of this name",
+                        "node of this name",
                         node->name, w->nodes[i]);
     }
     swi_map_free(taken);
@@ -93,6 +83,7 @@ static const char *nameless_stub(swi_writer *w, uint32_t part) {
     const sw_part *p = &w->circuit->parts[part];
     sw_buf key = SW_BUF_INIT;
     bool failed = false;
+    if (swi_by_position(w, part)) sw_buf_putc(&key, '=');
     for (uint32_t i = 0; i < p->pin_count; i++)
         sw_buf_printf(&key, " %s", w->circuit->pins[p->first_pin.i + i].number);
     sw_buf_putc(&key, ' ');
@@ -119,9 +110,9 @@ static const char *stub_of(swi_writer *w, uint32_t part) {
     if (i == next && !w->failed) add_stub(w, p->device, part);
     if (w->failed) return "";
     const swi_stub *stub = &w->stubs[i];
-    const sw_part *first = &w->circuit->parts[stub->part];
-    if (strcmp(stub->name, p->device) != 0 || p->flat != first->flat ||
-        (!p->flat && !same_pins(w, part, stub->part)))
+    bool positions = swi_by_position(w, part);
+    if (strcmp(stub->name, p->device) != 0 || positions != swi_by_position(w, stub->part) ||
+        (!positions && !same_pins(w, part, stub->part)))
         return nameless_stub(w, part);
     return stub->name;
 }
@@ -131,27 +122,37 @@ static void name_parts(swi_writer *w) {
     w->failed = w->failed || taken == NULL;
     for (uint32_t i = 0; i < w->circuit->part_count && !w->failed; i++) {
         char letter = swi_letter_of(w, i);
+        w->parts[i].letter = letter;
         name_part(w, taken, i, letter);
         if (letter == 'X') w->parts[i].stub = stub_of(w, i);
     }
     swi_map_free(taken);
 }
 
+/* Each part's pin that a stub calls otherwise. */
+static void tell_port(swi_writer *w, const swi_stub *stub, uint32_t pin, const char *port) {
+    for (uint32_t i = stub->part; i < w->circuit->part_count; i++) {
+        const sw_part *p = &w->circuit->parts[i];
+        if (w->parts[i].stub != stub->name) continue;
+        const sw_pin *first = &w->circuit->pins[p->first_pin.i + pin];
+        sw_diag_add(w->diags, SW_D_SPICE_WRITE_PIN, first->span,
+                    "the pin %s.%s is written %s, for a deck cannot spell it or has another pin of "
+                    "this name",
+                    p->ref, first->number, port);
+    }
+}
+
 static void write_stub(swi_writer *w, const swi_stub *stub) {
     const sw_part *p = &w->circuit->parts[stub->part];
-    if (p->flat && strncmp(stub->name, SWI_PLACEHOLDER, strlen(SWI_PLACEHOLDER)) != 0)
-        return; /* its pins are known by position only: so they are without a stub */
+    if (swi_by_position(w, stub->part)) return; /* so its pins are known without a stub */
     swi_map *taken = swi_map_new(w->arena, true);
     w->failed = w->failed || taken == NULL;
     swi_put_string(w, ".subckt");
     swi_put_string(w, stub->name);
     for (uint32_t i = 0; i < p->pin_count && !w->failed; i++) {
-        const sw_pin *pin = &w->circuit->pins[p->first_pin.i + i];
-        const char *port = swi_spell(w, taken, "", pin->number);
-        if (strcmp(port, pin->number) != 0)
-            sw_diag_add(w->diags, SW_D_SPICE_WRITE_PIN, pin->span,
-                        "the pin %s.%s is written %s, for a deck cannot spell it", p->ref,
-                        pin->number, port);
+        const char *number = w->circuit->pins[p->first_pin.i + i].number;
+        const char *port = swi_spell(w, taken, "", number);
+        if (strcmp(port, number) != 0) tell_port(w, stub, i, port);
         swi_put_string(w, port);
     }
     swi_map_free(taken);
@@ -160,10 +161,6 @@ static void write_stub(swi_writer *w, const swi_stub *stub) {
 }
 
 /* ---- models, cards, rows ---- */
-
-static bool same_model(const sw_model *a, const sw_model *b) {
-    return strcmp(a->type, b->type) == 0 && strcmp(a->text, b->text) == 0;
-}
 
 static void put_parameters(swi_writer *w, const sw_model *model) {
     sw_buf text = SW_BUF_INIT;
@@ -174,33 +171,40 @@ static void put_parameters(swi_writer *w, const sw_model *model) {
     swi_drop(w, &text);
 }
 
-/* Models of one name and different text get the name of their subcircuit too. */
+/* What a model was called, and in which definition, where the deck cannot say it. */
+static void put_model_row(swi_writer *w, const sw_model *model, const char *written) {
+    bool renamed = strcmp(written, model->name) != 0;
+    if (!renamed && model->path[0] == '\0') return;
+    if (!swi_cell_keeps(model->name))
+        sw_diag_add(w->diags, SW_D_SPICE_WRITE_MODEL, model->span,
+                    "the model %s is written %s, for a deck cannot spell it", model->name, written);
+    sw_buf_printf(w->out, "*@ %s", written);
+    if (renamed) swi_put_cell(w, "model", model->name);
+    if (model->path[0] != '\0') swi_put_cell(w, "scope", model->path);
+    sw_buf_putc(w->out, '\n');
+}
+
+/* Those after the first of a name get the name of their subcircuit too. */
 static void write_models(swi_writer *w) {
     const sw_circuit *c = w->circuit;
-    swi_map *first = swi_map_new(w->arena, true), *taken = swi_map_new(w->arena, true);
+    swi_map *taken = swi_map_new(w->arena, true);
     w->models = swi_arena_array(w->arena, c->model_count + 1u, sizeof *w->models);
-    w->failed = w->failed || first == NULL || taken == NULL || w->models == NULL;
+    w->failed = w->failed || taken == NULL || w->models == NULL;
     for (uint32_t i = 0; i < c->model_count && !w->failed; i++) {
         const sw_model *model = &c->models[i];
-        bool failed = false;
-        uint32_t same = swi_map_add(first, model->name, strlen(model->name), i, &failed);
-        w->failed = w->failed || failed;
-        w->models[i] = w->models[same];
-        if (same != i && same_model(model, &c->models[same])) continue;
+        size_t length = strlen(model->name);
+        bool again = swi_map_get(taken, model->name, length, SW_NONE) != SW_NONE;
         sw_buf name = SW_BUF_INIT;
-        sw_buf_printf(&name, same != i ? "%s.%s" : "%s", model->name, model->path);
+        sw_buf_printf(&name, again && model->path[0] != '\0' ? "%s.%s" : "%s", model->name,
+                      model->path);
         w->models[i] = swi_spell(w, taken, "", name.bytes != NULL ? name.bytes : "");
         swi_drop(w, &name);
-        if (same != i)
-            sw_diag_add(w->diags, SW_D_SPICE_WRITE_MODEL, model->span,
-                        "the model %s of %s is written %s, for there is another of its name",
-                        model->name, model->path, w->models[i]);
         swi_put_string(w, ".model");
         swi_put_string(w, w->models[i]);
         put_parameters(w, model);
         swi_end_line(w);
+        put_model_row(w, model, w->models[i]);
     }
-    swi_map_free(first);
     swi_map_free(taken);
 }
 
@@ -222,9 +226,7 @@ static void write_head(swi_writer *w) {
     w->failed = w->failed || title.failed;
     swi_drop(w, &title);
     for (uint32_t i = 0; i < c->property_count; i++) {
-        if (c->properties[i].owner != SW_OWNER_CIRCUIT ||
-            strcmp(c->properties[i].key, "spice.card") != 0)
-            continue;
+        if (!swi_keeps_card(&c->properties[i])) continue;
         swi_put_text(w, c->properties[i].value);
         swi_end_line(w);
     }
@@ -245,6 +247,7 @@ static void write_row(swi_writer *w, const sw_row *row) {
                  {"unit", row->unit},   {"pins", row->pins},     {"supply", row->supply},
                  {"value", row->value}, {"place", row->place},   {"omit", row->omit},
                  {"note", row->note}};
+    if (!swi_keeps_row(w, row)) return;
     sw_buf full = SW_BUF_INIT;
     sw_buf_printf(&full, "%s%s%s", row->path, row->path[0] != '\0' ? "." : "", row->name);
     sw_part_id id = {SW_NONE};
@@ -261,18 +264,6 @@ static void write_row(swi_writer *w, const sw_row *row) {
     swi_drop(w, &full);
 }
 
-/* ---- what a deck cannot keep ---- */
-
-static void tell_lost(swi_writer *w) {
-    const sw_circuit *c = w->circuit;
-    for (uint32_t i = 0; i < c->property_count; i++)
-        if (strncmp(c->properties[i].key, "spice.", 6) != 0)
-            tell_once(w, c->properties[i].span, "the property ", c->properties[i].key);
-    for (uint32_t i = 0; i < c->pin_count; i++)
-        if (c->pins[i].name[0] != '\0' && strcmp(c->pins[i].name, c->pins[i].number) != 0)
-            tell_once(w, c->pins[i].span, "what pins do besides their numbers", "");
-}
-
 static void write_deck(swi_writer *w) {
     index_properties(w);
     name_nodes(w);
@@ -287,7 +278,7 @@ static void write_deck(swi_writer *w) {
     for (uint32_t i = 0; i < w->circuit->row_count && !w->failed; i++)
         write_row(w, &w->circuit->rows[i]);
     sw_buf_puts(w->out, ".end\n");
-    tell_lost(w);
+    w->failed = !swi_tell_lost(w) || w->failed;
 }
 
 sw_status swi_spice_write(const sw_document *document, const sw_write_options *options,
@@ -295,15 +286,11 @@ sw_status swi_spice_write(const sw_document *document, const sw_write_options *o
     (void)options;
     swi_writer w = {.circuit = document->circuit, .diags = diags, .out = out};
     w.arena = swi_arena_new();
-    if (w.arena != NULL) {
-        w.stub_map = swi_map_new(w.arena, true);
-        w.told = swi_map_new(w.arena, false);
-    }
-    w.failed = w.stub_map == NULL || w.told == NULL;
+    if (w.arena != NULL) w.stub_map = swi_map_new(w.arena, true);
+    w.failed = w.stub_map == NULL;
     if (!w.failed) write_deck(&w);
     bool failed = w.failed || out->failed;
     swi_map_free(w.stub_map);
-    swi_map_free(w.told);
     free(w.stubs);
     swi_arena_free(w.arena);
     return failed ? swi_out_of_memory(diags) : SW_OK;

@@ -4,12 +4,16 @@
 
 #include "spice.h"
 
+#include "circuit/losses.h"
+
 #define SWI_FOLD 80 /* columns of a line */
 
 /* How a part is written. */
 typedef struct swi_spelling {
     const char *name; /* of its line */
     const char *stub; /* X: the subcircuit on its line; NULL: by its letter */
+    char letter;
+    bool row;         /* a `*@` line stands beside it */
 } swi_spelling;
 
 typedef struct swi_stub {
@@ -29,7 +33,7 @@ typedef struct swi_writer {
     swi_stub *stubs;
     size_t stub_count, stub_capacity;
     swi_map *stub_map; /* device and pins to stubs */
-    swi_map *told;     /* what was said already */
+    swi_losses losses;
     uint32_t next;     /* a number that no name has yet */
     size_t column;
     bool failed;
@@ -51,8 +55,19 @@ void swi_end_line(swi_writer *w);
 /* The part's letter when its line can be that letter's, else X. */
 char swi_letter_of(const swi_writer *w, uint32_t part);
 void swi_write_part(swi_writer *w, uint32_t part);
-/* One key=value of a `*@` line. */
+
+/* ---- spice_keep.c ---- */
+/* One key=value of a `*@` line; whether its text comes back as it is. */
 void swi_put_cell(swi_writer *w, const char *key, const char *value);
+bool swi_cell_keeps(const char *text);
+/* Its pins are 1, 2, … by their places on the line, and no more is known of them. */
+bool swi_by_position(const swi_writer *w, uint32_t part);
+/* Whether a property is written behind the part's line; a card of the deck; a row. */
+bool swi_keeps_option(const swi_writer *w, uint32_t part, const sw_property *property);
+bool swi_keeps_card(const sw_property *property);
+bool swi_keeps_row(const swi_writer *w, const sw_row *row);
+/* Tells what was left out; false when memory is out. */
+bool swi_tell_lost(swi_writer *w);
 
 /* ---- spice_write.c ---- */
 /* A model's written name; scope: the property that says whose model it is, or NULL. */

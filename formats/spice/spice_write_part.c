@@ -44,7 +44,9 @@ char swi_letter_of(const swi_writer *w, uint32_t part) {
     const swi_letter *form = swi_letter_find(p->kind);
     if (p->kind == 'K') return p->pin_count == 0 && controls ? 'K' : 'X';
     if (p->kind == 'E' || p->kind == 'G') return is_controlled(w, part) ? p->kind : 'X';
-    if (form == NULL || p->terminal || (form->controls > 0 && !controls)) return 'X';
+    if (form == NULL || p->terminal || p->flat || (form->controls > 0 && !controls)) return 'X';
+    if (p->kind == 'V' && p->value[0] == '\0' && !p->spice)
+        return 'X'; /* not stated: a V line without a value would say 0 V */
     bool optional = p->kind == 'Q' || p->kind == 'M';
     if (p->pin_count != form->pins && !(optional && p->pin_count + 1 == form->pins)) return 'X';
     for (uint32_t i = 0; i < p->pin_count; i++)
@@ -114,20 +116,6 @@ typedef struct beside {
     const char *value, *device; /* NULL: the line says it */
 } beside;
 
-void swi_put_cell(swi_writer *w, const char *key, const char *value) {
-    bool plain = swi_spells_word(value) && strchr(value, '$') == NULL;
-    char quote = strchr(value, '"') == NULL ? '"' : '\'';
-    sw_buf_printf(w->out, " %s=", key);
-    if (plain) {
-        sw_buf_puts(w->out, value);
-        return;
-    }
-    sw_buf_putc(w->out, quote);
-    for (size_t i = 0; value[i] != '\0'; i++)
-        sw_buf_putc(w->out, value[i] == quote || (unsigned char)value[i] < 0x20 ? ' ' : value[i]);
-    sw_buf_putc(w->out, quote);
-}
-
 static void put_row(swi_writer *w, uint32_t part, char letter, beside more) {
     const sw_part *p = &w->circuit->parts[part];
     const char *name = w->parts[part].name;
@@ -135,6 +123,7 @@ static void put_row(swi_writer *w, uint32_t part, char letter, beside more) {
     if (strcmp(name, p->ref) == 0 && p->path[0] == '\0' && p->package[0] == '\0' && !kind &&
         more.value == NULL && more.device == NULL)
         return;
+    w->parts[part].row = true;
     sw_buf_printf(w->out, "*@ %s", name);
     swi_put_cell(w, "ref", p->ref);
     if (more.device != NULL) swi_put_cell(w, "device", more.device);
@@ -205,14 +194,11 @@ static bool put_model(swi_writer *w, uint32_t part) {
 
 static void put_options(swi_writer *w, uint32_t part) {
     const sw_property *words = property_of(w, part, "spice.args");
-    static const char *const own[] = {"spice.args", "spice.control", "spice.value", "spice.scope"};
-    if (words != NULL) swi_put_text(w, words->value);
+    if (words != NULL && swi_keeps_option(w, part, words)) swi_put_text(w, words->value);
     for (uint32_t i = w->first_property[part]; i < w->first_property[part + 1]; i++) {
         const sw_property *property = &w->circuit->properties[i];
-        bool mine = strncmp(property->key, "spice.", 6) == 0;
-        for (size_t k = 0; mine && k < sizeof own / sizeof *own; k++)
-            mine = strcmp(property->key, own[k]) != 0;
-        if (!mine) continue;
+        if (strcmp(property->key, "spice.args") == 0 || !swi_keeps_option(w, part, property))
+            continue;
         sw_buf text = SW_BUF_INIT;
         sw_buf_printf(&text, "%s=%s", property->key + 6, property->value);
         swi_put_text(w, text.bytes != NULL ? text.bytes : "");
@@ -270,7 +256,7 @@ static beside write_element(swi_writer *w, uint32_t part, char letter) {
 }
 
 void swi_write_part(swi_writer *w, uint32_t part) {
-    char letter = w->parts[part].stub != NULL ? 'X' : swi_letter_of(w, part);
+    char letter = w->parts[part].letter;
     swi_put_string(w, w->parts[part].name);
     beside more = letter == 'X' ? write_instance(w, part) : write_element(w, part, letter);
     swi_end_line(w);

@@ -136,3 +136,26 @@ bool swi_rail_read(const char *text, sw_rail *rail) {
         }
     return false;
 }
+
+/* ---- words for flags ---- */
+
+const char *swi_part_flags(const sw_part *part, char out[SWI_FLAGS_LENGTH]) {
+    bool deck = part->spice && part->kind == 'V' && !*part->value;
+    *out = '\0';
+    if (part->terminal)
+        strcat(out, " terminal");
+    if (part->polarised)
+        strcat(out, " polarised");
+    if (part->flat)
+        strcat(out, " flat");
+    return deck ? strcat(out, " deck") : out;
+}
+
+bool swi_part_flag_read(sw_part *part, const char *word, size_t length) {
+    bool *const flags[] = {&part->flat, &part->terminal, &part->polarised, &part->spice};
+    static const char *const words[] = {"flat", "terminal", "polarised", "deck"};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (swi_equal_fold_n(word, length, words[i]))
+            return *flags[i] = true;
+    return false;
+}

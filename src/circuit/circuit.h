@@ -68,6 +68,15 @@ sw_pin_id swi_circuit_pin_spelled_n(const sw_circuit *circuit, const char *text,
 const char *swi_rail_name(sw_rail rail);
 bool swi_rail_read(const char *text, sw_rail *rail);
 
+/* A part's flags as words, each with a blank before it: " flat terminal".  "deck" is a
+ * voltage source without a value that a deck wrote: it gives 0 V there (Berkeley SPICE3
+ * manual 3.2.1), where others leave the value to be stated. */
+enum { SWI_FLAGS_LENGTH = 40 };
+const char *swi_part_flags(const sw_part *part, char out[SWI_FLAGS_LENGTH]);
+/* Sets the flag of that name; false when it is none. */
+bool swi_part_flag_read(sw_part *part, const char *word, size_t length);
+#define SWI_FLAG_WORDS "flat terminal polarised deck"
+
 /* Pins by reference, then by number, in that order. */
 int swi_pin_compare(const sw_circuit *circuit, sw_pin_id a, sw_pin_id b);
 

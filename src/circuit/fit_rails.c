@@ -1,4 +1,4 @@
-/* Which nodes are rails, and why: the user's word, else a source to ground, else a
+/* Which nodes are rails, and why: the user's word, else the file's, else a source to ground, else a
  * name for ground, else a known device's supply pin, else a name.
  */
 #include "circuit/fit.h"
@@ -41,6 +41,18 @@ static void stated_rail(swi_fit *fit, const char *text) {
                     ? "of no node of this circuit: check the name"
                     : "not NODE=KIND with positive, ground, negative or none");
     fit->usage = true;
+}
+
+/* What the file says of its nodes. */
+static void rails_of_file(swi_fit *fit) {
+    for (uint32_t i = 0; i < fit->netlist->node_count; i++) {
+        const sw_node *from = &fit->netlist->nodes[i];
+        uint32_t node = swi_fit_node(fit, i);
+        if (from->rail != SW_RAIL_NONE)
+            mark(fit, node, from->rail, *from->rail_why ? from->rail_why : "stated in the file");
+        if (fit->marks[node].volts == 0)
+            fit->marks[node].volts = from->volts;
+    }
 }
 
 /* ---- sources ---- */
@@ -165,6 +177,7 @@ void swi_fit_rails(swi_fit *fit) {
         fit->marks[i] = (sw_node){.rail_why = ""};
     for (const char *const *text = fit->options->rails; text && *text; text++)
         stated_rail(fit, *text);
+    rails_of_file(fit);
     rails_by_source(fit);
     rails_by_name(fit, true);
     rails_by_pins(fit, SW_PIN_POWER_POSITIVE, SW_RAIL_POSITIVE);

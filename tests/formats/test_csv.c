@@ -257,7 +257,7 @@ static void each_form_is_written(void **state) {
 static void what_is_left_out_is_told(void **state) {
     (void)state;
     static const struct { const char *format; unsigned left_out; } cases[] = {
-        {"pins", 0}, {"nodes", 2}, {"parts", 3}};
+        {"pins", 0}, {"nodes", 2}, {"parts", 4}};
     for (size_t i = 0; i < 3; i++) {
         test_reading r = test_read_text("schedule", rich);
         free(test_write(cases[i].format, r.circuit, r.diags));
@@ -272,9 +272,10 @@ static void what_is_left_out_is_told(void **state) {
                                          "model M type=D\nrow R1 package=RES-0.25W\n");
     assert_non_null(r.circuit);
     free(test_write("pins", r.circuit, r.diags));
-    /* title, model, row, number, three properties */
-    assert_int_equal(test_count(r.diags, SW_D_CSV_LEFT_OUT), 5);
-    assert_string_equal(test_message(r.diags, SW_D_CSV_LEFT_OUT), "1 title is not in this table");
+    /* title, model, row, number, properties of the circuit and of parts */
+    assert_int_equal(test_count(r.diags, SW_D_CSV_LEFT_OUT), 6);
+    assert_string_equal(test_message(r.diags, SW_D_CSV_LEFT_OUT), 
+                        "this table has no place for a title: Lamp");
     test_reading_free(&r);
 }
 
