@@ -4,6 +4,7 @@
 #include <stdalign.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 
 typedef struct block {
     struct block *next;
@@ -13,9 +14,27 @@ typedef struct block {
 enum {
     ALIGN = alignof(max_align_t),
     HEADER = (sizeof(block) + ALIGN - 1) / ALIGN * ALIGN,
-    FIRST_BLOCK = 4096,        /* small documents stay small … */
-    LARGEST_BLOCK = 1024 * 1024 /* … and large ones need few blocks */
+    FIRST_BLOCK = 4096,             /* small documents stay small … */
+    LARGEST_BLOCK = 4 * 1024 * 1024 /* … and large ones need few blocks */
 };
+
+/* Of the system's large pages, where it has them; a power of two. */
+#define LARGE_PAGE ((size_t)2 * 1024 * 1024)
+
+void *swi_large_alloc(size_t *size) {
+    if (*size < LARGE_PAGE)
+        return malloc(*size);
+    if (*size > SIZE_MAX - LARGE_PAGE)
+        return NULL;
+    size_t whole = (*size + LARGE_PAGE - 1) & ~(LARGE_PAGE - 1);
+    void *memory = aligned_alloc(LARGE_PAGE, whole);
+#ifdef MADV_HUGEPAGE
+    if (memory)
+        madvise(memory, whole, MADV_HUGEPAGE); /* advice: that it is refused means nothing */
+#endif
+    *size = whole;
+    return memory;
+}
 
 struct swi_arena {
     block *current; /* new objects are cut from here; older blocks follow */
@@ -40,48 +59,59 @@ void swi_arena_free(swi_arena *arena) {
     free(arena);
 }
 
+/* A block of at least so many bytes after its header. */
 static block *new_block(size_t size) {
     if (size > SIZE_MAX - HEADER)
         return NULL;
-    block *b = calloc(1, HEADER + size);
+    size_t whole = HEADER + size;
+    block *b = swi_large_alloc(&whole);
     if (b)
-        b->size = size;
+        *b = (block){NULL, whole - HEADER, 0};
     return b;
 }
 
 /* An object too large to share a block gets its own, put behind the current
  * one so that the current one's rest is not lost. */
 static block *block_for(swi_arena *arena, size_t size) {
-    block *current = arena->current;
-    if (current && current->size - current->used >= size)
-        return current;
     bool own = size > arena->next_size / 4;
-    block *b = new_block(own ? size : arena->next_size);
+    block *b = new_block(own ? size : arena->next_size - HEADER);
     if (!b)
         return NULL;
-    if (own && current) {
-        b->next = current->next;
-        current->next = b;
+    if (own && arena->current) {
+        b->next = arena->current->next;
+        arena->current->next = b;
         return b;
     }
-    b->next = current;
+    b->next = arena->current;
     arena->current = b;
     if (!own && arena->next_size < LARGEST_BLOCK)
-        arena->next_size *= 2;
+        arena->next_size *= 4;
     return b;
 }
 
-void *swi_arena_alloc(swi_arena *arena, size_t size) {
-    if (size > SIZE_MAX - ALIGN)
-        return NULL;
-    size = size ? (size + ALIGN - 1) / ALIGN * ALIGN : ALIGN;
-    block *b = block_for(arena, size);
+void swi_arena_expect(swi_arena *arena, size_t bytes) {
+    while (arena->next_size < bytes && arena->next_size < LARGEST_BLOCK)
+        arena->next_size *= 4;
+}
+
+/* Bytes at a multiple of `align`, not zeroed. */
+static void *cut(swi_arena *arena, size_t size, size_t align) {
+    block *b = arena->current;
+    size_t from = b ? (b->used + align - 1) / align * align : 0;
+    if (!b || b->size < from || b->size - from < size) {
+        b = block_for(arena, size);
+        from = 0;
+    }
     if (!b)
         return NULL;
-    void *object = (char *)b + HEADER + b->used;
-    b->used += size;
-    arena->used += size;
-    return object;
+    arena->used += from - b->used + size;
+    b->used = from + size;
+    return (char *)b + HEADER + from;
+}
+
+void *swi_arena_alloc(swi_arena *arena, size_t size) {
+    void *object = cut(arena, size ? size : 1, ALIGN);
+    return object ? memset(object, 0, size) : NULL;
 }
 
 void *swi_arena_array(swi_arena *arena, size_t count, size_t size) {
@@ -93,14 +123,31 @@ void *swi_arena_array(swi_arena *arena, size_t count, size_t size) {
 char *swi_arena_text(swi_arena *arena, const char *text, size_t length) {
     if (length == SIZE_MAX)
         return NULL;
-    char *copy = swi_arena_alloc(arena, length + 1);
-    if (copy && length)
+    char *copy = cut(arena, length + 1, 1);
+    if (!copy)
+        return NULL;
+    if (length)
         memcpy(copy, text, length);
-    return copy; /* the end is a NUL already: memory is zeroed */
+    copy[length] = '\0';
+    return copy;
 }
 
 size_t swi_arena_used(const swi_arena *arena) {
     return arena->used;
+}
+
+/* More room for what is in `old`; of large arrays on large pages, which outweighs the
+ * copying: each small page costs its first touch. */
+static void *move(void *old, size_t used, size_t *size) {
+    if (*size < LARGE_PAGE)
+        return realloc(old, *size);
+    void *grown = swi_large_alloc(size);
+    if (!grown)
+        return NULL;
+    if (used)
+        memcpy(grown, old, used);
+    free(old);
+    return grown;
 }
 
 bool swi_grow(void *items, size_t *capacity, size_t need, size_t size) {
@@ -109,16 +156,17 @@ bool swi_grow(void *items, size_t *capacity, size_t need, size_t size) {
     size_t most = SIZE_MAX / 2 / size;
     if (need > most)
         return false;
-    size_t room = *capacity < 8 ? 8 : *capacity;
+    size_t room = *capacity ? *capacity : need < 8 ? 8 : need;
     while (room < need)
         room = room > most / 2 ? most : room * 2;
     /* The array's pointer is of any type: copying it keeps to the aliasing rules. */
     void *old;
     memcpy(&old, items, sizeof old);
-    void *grown = realloc(old, room * size);
+    size_t bytes = room * size;
+    void *grown = move(old, *capacity * size, &bytes);
     if (!grown)
         return false;
     memcpy(items, &grown, sizeof grown);
-    *capacity = room;
+    *capacity = bytes / size;
     return true;
 }

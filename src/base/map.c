@@ -3,6 +3,7 @@
  * Slots are probed in line; the table doubles when it is 5/8 full.  Nothing walks
  * the table, so that no output can depend on its order.
  */
+#include "hash.h"
 #include "text.h"
 
 #include <stdlib.h>
@@ -48,16 +49,8 @@ void swi_map_free(swi_map *map) {
     free(map);
 }
 
-/* FNV-1a, 64 bits (Fowler, Noll, Vo; constants as in RFC 9923), its halves
- * folded together: names that differ in one digit spread well. */
 static uint32_t hash_of(const swi_map *map, const char *key, size_t length) {
-    uint64_t hash = UINT64_C(0xcbf29ce484222325);
-    for (size_t i = 0; i < length; i++) {
-        char c = map->fold ? swi_lower(key[i]) : key[i];
-        hash = (hash ^ (unsigned char)c) * UINT64_C(0x100000001b3);
-    }
-    hash ^= hash >> 29;
-    return (uint32_t)(hash ^ (hash >> 32));
+    return swi_hash(key, length, map->fold);
 }
 
 static bool same_key(const swi_map *map, const slot *s, const char *key, size_t length,

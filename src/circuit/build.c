@@ -55,6 +55,21 @@ void swi_builder_out(sw_builder *b) {
     b->failed = true;
 }
 
+/* No more than the limits let in; that memory is out is told when it is wanted. */
+void swi_builder_expect(sw_builder *b, size_t parts, size_t pins, size_t nodes) {
+    const sw_limits *most = sw_diags_limits(b->diags);
+    parts = parts < most->parts ? parts : most->parts;
+    nodes = nodes < most->nodes ? nodes : most->nodes;
+    pins = pins < SW_NONE ? pins : SW_NONE - 1;
+    if (b->failed || !SWI_GROW(b->parts, b->part_room, parts) ||
+        !SWI_GROW(b->pins, b->pin_room, pins) || !SWI_GROW(b->nodes, b->node_room, nodes) ||
+        !SWI_GROW(b->up, b->up_room, nodes) ||
+        !swi_names_reserve(&b->parts_by_ref, (uint32_t)parts) ||
+        !swi_names_reserve(&b->nodes_by_name, (uint32_t)nodes))
+        return;
+    swi_arena_expect(b->arena, (parts + nodes) * 8);
+}
+
 static void over_limit(sw_builder *b, sw_diag_id id, sw_span span, uint32_t most, const char *what) {
     if (!b->failed)
         sw_diag_add(b->diags, id, span,
@@ -76,8 +91,8 @@ static const char *copy_text(sw_builder *b, const char *text) {
 }
 
 /* A name that is in an index of its own, so that it need not be interned as well. */
-static const char *keep_name(sw_builder *b, const char *name) {
-    const char *kept = *name ? swi_arena_text(b->arena, name, strlen(name)) : "";
+static const char *keep_name(sw_builder *b, const char *name, size_t length) {
+    const char *kept = length ? swi_arena_text(b->arena, name, length) : "";
     if (!kept)
         swi_builder_out(b);
     return kept ? kept : "";
@@ -91,8 +106,12 @@ void sw_builder_title(sw_builder *b, const char *title) {
 
 static const sw_part_id no_part = {SW_NONE};
 
+sw_part_id swi_builder_find_part(const sw_builder *b, const char *ref, size_t length) {
+    return (sw_part_id){swi_names_find(&b->parts_by_ref, ref, length, ref_of, b)};
+}
+
 sw_part_id sw_builder_find_part(const sw_builder *b, const char *ref) {
-    return (sw_part_id){swi_names_find(&b->parts_by_ref, ref, strlen(ref), ref_of, b)};
+    return swi_builder_find_part(b, ref, strlen(ref));
 }
 
 static bool room_for_part(sw_builder *b, sw_span span) {
@@ -105,38 +124,43 @@ static bool room_for_part(sw_builder *b, sw_span span) {
 }
 
 static void report_doubled_part(sw_builder *b, const sw_part *first, const char *ref,
-                                sw_span span) {
+                                size_t length, sw_span span) {
     sw_place place;
     if (sw_diags_place(b->diags, first->span, &place))
         sw_diag_add(b->diags, SW_D_PART_DOUBLED, span,
-                    "%s is there already (%s, line %u): give one of the two another reference",
-                    ref, place.name, place.line);
+                    "%.*s is there already (%s, line %u): give one of the two another reference",
+                    (int)length, ref, place.name, place.line);
     else
         sw_diag_add(b->diags, SW_D_PART_DOUBLED, span,
-                    "%s is there already: give one of the two another reference", ref);
+                    "%.*s is there already: give one of the two another reference", (int)length,
+                    ref);
 }
 
-sw_part_id sw_builder_part(sw_builder *b, const char *ref, char kind, sw_span span) {
+sw_part_id swi_builder_part(sw_builder *b, const char *ref, size_t length, char kind,
+                            sw_span span) {
     if (b->failed)
         return no_part;
-    sw_part_id there = sw_builder_find_part(b, ref);
-    if (there.i != SW_NONE) {
-        report_doubled_part(b, &b->parts[there.i], ref, span);
+    uint32_t hash = swi_names_hash(&b->parts_by_ref, ref, length);
+    uint32_t there = swi_names_find_hashed(&b->parts_by_ref, hash, ref, length, ref_of, b);
+    if (there != SW_NONE) {
+        report_doubled_part(b, &b->parts[there], ref, length, span);
         return no_part;
     }
     if (!room_for_part(b, span))
         return no_part;
-    sw_part part = {.value = "", .device = "", .package = "", .path = "",
-                    .kind = kind, .span = span};
-    part.ref = keep_name(b, ref);
     uint32_t id = (uint32_t)b->part_count;
-    b->parts[id] = part;
-    if (!b->failed && !swi_names_add(&b->parts_by_ref, id, ref_of, b))
+    b->parts[id] = (sw_part){.ref = keep_name(b, ref, length), .value = "", .device = "",
+                             .package = "", .path = "", .kind = kind, .span = span};
+    if (!b->failed && !swi_names_add_hashed(&b->parts_by_ref, hash, id))
         swi_builder_out(b);
     if (b->failed)
         return no_part;
     b->part_count++;
     return (sw_part_id){id};
+}
+
+sw_part_id sw_builder_part(sw_builder *b, const char *ref, char kind, sw_span span) {
+    return swi_builder_part(b, ref, strlen(ref), kind, span);
 }
 
 sw_part *sw_builder_part_at(sw_builder *b, sw_part_id part) {
@@ -162,18 +186,22 @@ uint32_t swi_builder_root(const sw_builder *b, uint32_t node) {
     return node;
 }
 
-static sw_node_id new_node(sw_builder *b, const char *name, sw_span span) {
+static bool room_for_node(sw_builder *b, sw_span span) {
     uint32_t most = sw_diags_limits(b->diags)->nodes;
     if (b->node_count >= most)
         over_limit(b, SW_D_LIMIT_NODES, span, most, "nodes");
     else if (!SWI_GROW(b->nodes, b->node_room, b->node_count + 1) ||
              !SWI_GROW(b->up, b->up_room, b->node_count + 1))
         swi_builder_out(b);
-    if (b->failed)
+    return !b->failed;
+}
+
+static sw_node_id new_node(sw_builder *b, const char *name, size_t length, sw_span span) {
+    if (!room_for_node(b, span))
         return no_node;
     uint32_t id = (uint32_t)b->node_count;
-    const char *kept = keep_name(b, name);
-    b->nodes[id] = (sw_node){.name = kept, .rail_why = "", .named = *name != '\0', .span = span};
+    b->nodes[id] = (sw_node){.name = keep_name(b, name, length), .rail_why = "",
+                             .named = length > 0, .span = span};
     b->up[id] = id;
     if (b->failed)
         return no_node;
@@ -181,38 +209,41 @@ static sw_node_id new_node(sw_builder *b, const char *name, sw_span span) {
     return (sw_node_id){id};
 }
 
-static uint32_t find_node(const sw_builder *b, const char *name, bool fold) {
-    uint32_t exact = swi_names_find(&b->nodes_by_exact_name, name, strlen(name), node_name_of, b);
-    if (exact != SW_NONE)
-        return exact;
-    uint32_t first = swi_names_find(&b->nodes_by_name, name, strlen(name), node_name_of, b);
-    if (first == SW_NONE || fold || strcmp(b->nodes[first].name, name) == 0)
-        return first;
-    return SW_NONE;
+/* By a name's exact spelling when it is not the first of those that differ in case. */
+static uint32_t find_exact(const sw_builder *b, const char *name, size_t length) {
+    return swi_names_find(&b->nodes_by_exact_name, name, length, node_name_of, b);
+}
+
+sw_node_id swi_builder_node(sw_builder *b, const char *name, size_t length, bool fold,
+                            sw_span span) {
+    if (b->failed)
+        return no_node;
+    uint32_t hash = swi_names_hash(&b->nodes_by_name, name, length);
+    uint32_t first = swi_names_find_hashed(&b->nodes_by_name, hash, name, length, node_name_of, b);
+    uint32_t there = find_exact(b, name, length);
+    if (there == SW_NONE && first != SW_NONE &&
+        (fold || memcmp(b->nodes[first].name, name, length) == 0))
+        there = first;
+    if (there != SW_NONE)
+        return (sw_node_id){swi_builder_root(b, there)};
+    sw_node_id id = new_node(b, name, length, span);
+    if (id.i == SW_NONE)
+        return id;
+    bool added = first == SW_NONE
+                     ? swi_names_add_hashed(&b->nodes_by_name, hash, id.i)
+                     : swi_names_add(&b->nodes_by_exact_name, id.i, node_name_of, b);
+    if (added)
+        return id;
+    swi_builder_out(b);
+    return no_node;
 }
 
 sw_node_id sw_builder_node(sw_builder *b, const char *name, bool fold, sw_span span) {
-    if (b->failed)
-        return no_node;
-    uint32_t there = find_node(b, name, fold);
-    if (there != SW_NONE)
-        return (sw_node_id){swi_builder_root(b, there)};
-    sw_node_id id = new_node(b, name, span);
-    if (id.i == SW_NONE)
-        return id;
-    /* Without regard to case it was not there: then it is the first of its spelling. */
-    bool first = fold || swi_names_find(&b->nodes_by_name, name, strlen(name), node_name_of, b) ==
-                             SW_NONE;
-    if (!swi_names_add(first ? &b->nodes_by_name : &b->nodes_by_exact_name, id.i,
-                       node_name_of, b)) {
-        swi_builder_out(b);
-        return no_node;
-    }
-    return id;
+    return swi_builder_node(b, name, strlen(name), fold, span);
 }
 
 sw_node_id sw_builder_lone_node(sw_builder *b, sw_span span) {
-    return b->failed ? no_node : new_node(b, "", span);
+    return b->failed ? no_node : new_node(b, "", 0, span);
 }
 
 sw_node *sw_builder_node_at(sw_builder *b, sw_node_id node) {
@@ -246,26 +277,31 @@ void sw_builder_join(sw_builder *b, sw_node_id a, sw_node_id c) {
 
 /* ---- pins ---- */
 
-sw_pin_id sw_builder_pin(sw_builder *b, sw_part_id part, const char *number, const char *name,
-                         sw_node_id node, sw_span span) {
-    sw_pin_id none = {SW_NONE};
-    if (b->failed || part.i >= b->part_count || node.i >= b->node_count)
-        return none;
+static bool room_for_pin(sw_builder *b, const sw_part *part, sw_span span) {
     uint32_t most = sw_diags_limits(b->diags)->pins_per_part;
-    if (b->parts[part.i].pin_count >= most)
+    if (part->pin_count >= most)
         over_limit(b, SW_D_LIMIT_PINS, span, most, "pins on one part");
     else if (b->pin_count >= SW_NONE - 1 || !SWI_GROW(b->pins, b->pin_room, b->pin_count + 1))
         swi_builder_out(b);
-    if (b->failed)
-        return none;
-    sw_pin pin = {.part = part, .node = node, .type = SW_PIN_UNKNOWN, .span = span};
-    pin.number = copy_text(b, number);
-    pin.name = copy_text(b, name);
-    if (b->failed)
+    return !b->failed;
+}
+
+sw_pin_id swi_builder_pin(sw_builder *b, sw_part_id part, const char *number, const char *name,
+                          sw_node_id node, sw_span span) {
+    sw_pin_id none = {SW_NONE};
+    if (b->failed || part.i >= b->part_count || node.i >= b->node_count ||
+        !room_for_pin(b, &b->parts[part.i], span))
         return none;
     b->parts[part.i].pin_count++;
-    b->pins[b->pin_count] = pin;
+    b->pins[b->pin_count] = (sw_pin){.number = number, .name = name, .part = part, .node = node,
+                                     .type = SW_PIN_UNKNOWN, .span = span};
     return (sw_pin_id){(uint32_t)b->pin_count++};
+}
+
+sw_pin_id sw_builder_pin(sw_builder *b, sw_part_id part, const char *number, const char *name,
+                         sw_node_id node, sw_span span) {
+    const char *kept_number = copy_text(b, number), *kept_name = copy_text(b, name);
+    return swi_builder_pin(b, part, kept_number, kept_name, node, span);
 }
 
 sw_pin *sw_builder_pin_at(sw_builder *b, sw_pin_id pin) {

@@ -46,6 +46,20 @@ struct sw_builder {
     sw_node no_node;
 };
 
+/* ---- the builder by text of a length, for readers of many parts ---- */
+
+/* About so much is to come: room is made at once.  More may come, or less. */
+void swi_builder_expect(sw_builder *builder, size_t parts, size_t pins, size_t nodes);
+/* As sw_builder_part, sw_builder_find_part and sw_builder_node. */
+sw_part_id swi_builder_part(sw_builder *builder, const char *ref, size_t length, char kind,
+                            sw_span span);
+sw_part_id swi_builder_find_part(const sw_builder *builder, const char *ref, size_t length);
+sw_node_id swi_builder_node(sw_builder *builder, const char *name, size_t length, bool fold,
+                            sw_span span);
+/* As sw_builder_pin, with texts that outlive the circuit or are from sw_builder_text. */
+sw_pin_id swi_builder_pin(sw_builder *builder, sw_part_id part, const char *number,
+                          const char *name, sw_node_id node, sw_span span);
+
 /* Frees what is not in the arena. */
 void swi_circuit_release(swi_circuit_memory *memory);
 /* The node that a node is now, after joins. */

@@ -5,26 +5,23 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* FNV-1a, 64 bits (Fowler, Noll, Vo: published parameters), folded to 32. */
-static uint32_t hash_of(const char *text, size_t length, bool fold) {
-    uint64_t hash = 0xcbf29ce484222325u;
-    for (size_t i = 0; i < length; i++) {
-        hash ^= (unsigned char)(fold ? swi_lower(text[i]) : text[i]);
-        hash *= 0x100000001b3u;
-    }
-    return (uint32_t)(hash ^ (hash >> 32));
-}
-
 static swi_name_slot *slots_new(const swi_names *names, size_t count) {
     if (names->arena)
         return swi_arena_array(names->arena, count, sizeof(swi_name_slot));
-    return calloc(count, sizeof(swi_name_slot));
+    size_t size = count * sizeof(swi_name_slot);
+    void *slots = swi_large_alloc(&size);
+    return slots ? memset(slots, 0, count * sizeof(swi_name_slot)) : NULL;
 }
 
-bool swi_names_init(swi_names *names, bool fold, uint32_t expected, swi_arena *arena) {
+static size_t slots_for(uint32_t expected) {
     size_t size = 16;
     while (size / 4 * 3 < expected)
         size *= 2;
+    return size;
+}
+
+bool swi_names_init(swi_names *names, bool fold, uint32_t expected, swi_arena *arena) {
+    size_t size = slots_for(expected);
     *names = (swi_names){.mask = (uint32_t)(size - 1), .fold = fold, .arena = arena};
     names->slots = slots_new(names, size);
     return names->slots != NULL;
@@ -37,23 +34,30 @@ void swi_names_free(swi_names *names) {
 }
 
 static bool is_name(const char *name, const char *text, size_t length, bool fold) {
-    if (fold)
-        return swi_equal_fold_n(text, length, name);
-    return strncmp(name, text, length) == 0 && name[length] == '\0';
+    size_t i = 0;
+    while (i < length && name[i] == text[i])
+        i++;
+    if (i == length)
+        return name[i] == '\0';
+    return fold && swi_equal_fold_n(text + i, length - i, name + i);
+}
+
+uint32_t swi_names_find_hashed(const swi_names *names, uint32_t hash, const char *text,
+                               size_t length, swi_name_of name_of, const void *owner) {
+    const swi_name_slot *slots = names->slots;
+    for (uint32_t slot = hash & names->mask; slots[slot].number; slot = (slot + 1) & names->mask)
+        if (slots[slot].hash == hash &&
+            is_name(name_of(owner, slots[slot].number - 1), text, length, names->fold))
+            return slots[slot].number - 1;
+    return SW_NONE;
 }
 
 uint32_t swi_names_find(const swi_names *names, const char *text, size_t length,
                         swi_name_of name_of, const void *owner) {
     if (names->count == 0)
         return SW_NONE;
-    uint32_t hash = hash_of(text, length, names->fold), slot = hash & names->mask;
-    for (; names->slots[slot].number; slot = (slot + 1) & names->mask) {
-        uint32_t number = names->slots[slot].number - 1;
-        if (names->slots[slot].hash == hash &&
-            is_name(name_of(owner, number), text, length, names->fold))
-            return number;
-    }
-    return SW_NONE;
+    return swi_names_find_hashed(names, swi_names_hash(names, text, length), text, length,
+                                 name_of, owner);
 }
 
 static void put(swi_names *names, swi_name_slot entry) {
@@ -63,14 +67,14 @@ static void put(swi_names *names, swi_name_slot entry) {
     names->slots[slot] = entry;
 }
 
-static bool grow(swi_names *names) {
+static bool resize(swi_names *names, size_t size) {
     swi_name_slot *old = names->slots;
     uint32_t old_mask = names->mask;
-    swi_name_slot *bigger = slots_new(names, ((size_t)old_mask + 1) * 2);
+    swi_name_slot *bigger = slots_new(names, size);
     if (!bigger)
         return false;
     names->slots = bigger;
-    names->mask = old_mask * 2 + 1;
+    names->mask = (uint32_t)(size - 1);
     for (uint32_t i = 0; i <= old_mask; i++)
         if (old[i].number)
             put(names, old[i]);
@@ -79,12 +83,21 @@ static bool grow(swi_names *names) {
     return true;
 }
 
-bool swi_names_add(swi_names *names, uint32_t number, swi_name_of name_of, const void *owner) {
+bool swi_names_reserve(swi_names *names, uint32_t expected) {
+    size_t size = slots_for(expected);
+    return size <= (size_t)names->mask + 1 || resize(names, size);
+}
+
+bool swi_names_add_hashed(swi_names *names, uint32_t hash, uint32_t number) {
     if ((uint64_t)names->count * 4 >= ((uint64_t)names->mask + 1) * 3 &&
-        !grow(names))
+        !resize(names, ((size_t)names->mask + 1) * 2))
         return false;
-    const char *name = name_of(owner, number);
-    put(names, (swi_name_slot){hash_of(name, strlen(name), names->fold), number + 1});
+    put(names, (swi_name_slot){hash, number + 1});
     names->count++;
     return true;
+}
+
+bool swi_names_add(swi_names *names, uint32_t number, swi_name_of name_of, const void *owner) {
+    const char *name = name_of(owner, number);
+    return swi_names_add_hashed(names, swi_names_hash(names, name, strlen(name)), number);
 }

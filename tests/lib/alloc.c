@@ -7,11 +7,13 @@
 void *__real_malloc(size_t size);
 void *__real_calloc(size_t count, size_t size);
 void *__real_realloc(void *memory, size_t size);
+void *__real_aligned_alloc(size_t align, size_t size);
 char *__real_strdup(const char *text);
 char *__real_strndup(const char *text, size_t length);
 void *__wrap_malloc(size_t size);
 void *__wrap_calloc(size_t count, size_t size);
 void *__wrap_realloc(void *memory, size_t size);
+void *__wrap_aligned_alloc(size_t align, size_t size);
 char *__wrap_strdup(const char *text);
 char *__wrap_strndup(const char *text, size_t length);
 
@@ -50,6 +52,10 @@ void *__wrap_calloc(size_t count, size_t size) {
 
 void *__wrap_realloc(void *memory, size_t size) {
     return fails_now() ? NULL : __real_realloc(memory, size);
+}
+
+void *__wrap_aligned_alloc(size_t align, size_t size) {
+    return fails_now() ? NULL : __real_aligned_alloc(align, size);
 }
 
 char *__wrap_strdup(const char *text) {

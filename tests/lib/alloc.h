@@ -1,7 +1,7 @@
 /* tests/lib/alloc.h: lets a test make one allocation of the library fail.
  *
  * Test programs are linked so that the library's own calls of malloc, calloc,
- * realloc, strdup and strndup come here (the linker's --wrap); those inside
+ * realloc, aligned_alloc, strdup and strndup come here (the linker's --wrap); those inside
  * outside libraries do not.  The usual loop:
  *
  *     for (long n = 0;; n++) {
