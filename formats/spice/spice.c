@@ -143,6 +143,7 @@ static void free_deck(swi_deck *deck) {
     swi_map_free(deck->renames);
     swi_map_free(deck->model_names);
     swi_map_free(deck->globals);
+    swi_map_free(deck->asked);
     swi_map_free(deck->row_names);
     swi_line_free(&deck->line);
     sw_buf_free(&deck->name);

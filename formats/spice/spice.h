@@ -218,6 +218,10 @@ typedef struct swi_deck {
     swi_def **defs;
     size_t def_count, def_capacity;
     struct swi_branches *branches; /* `.if`s open in the file being read */
+    struct swi_reading *reading;   /* the file being read, in spice_deck.c */
+    sw_diags *quiet;               /* while looking ahead: for what is told later */
+    bool looked_ahead;             /* parameters below are taken in already */
+    swi_map *asked;                /* files opened ahead, to their numbers */
     swi_def *root, *open;          /* open: the definition that lines go into now */
     swi_deck_model *models;
     size_t model_count, model_capacity;
@@ -264,11 +268,15 @@ typedef enum swi_after {
     SWI_SKIP_CONTROL,
     SWI_SKIP_DATA,
     SWI_SKIP_SECTION,
+    SWI_END_SECTION,
     SWI_STORE /* keep the card for the second pass */
 } swi_after;
 /* Handles the dot card of deck->line (already split).  in_section: a library
  * section is being read, `.endl` ends it. */
 swi_after swi_card_take(swi_deck *deck, swi_card card, bool in_section);
+
+/* The same, of parameters and functions alone. */
+void swi_card_parameters(swi_deck *deck);
 
 void swi_card_include(swi_deck *deck, swi_card card);
 swi_after swi_card_library(swi_deck *deck, swi_card card, bool in_section);
@@ -317,7 +325,10 @@ typedef struct swi_branches {
         bool last;
     } level[64];
     unsigned depth, off; /* off: levels nested in a branch that is off */
+    const struct swi_branches *outer; /* of the file that includes this one */
 } swi_branches;
+/* Inside a branch of this file or of one that includes it. */
+bool swi_branches_any(const swi_branches *branches);
 bool swi_branches_on(const swi_branches *branches);
 void swi_branches_card(swi_deck *deck, swi_branches *branches, swi_card_kind kind,
                        swi_scope *scope);

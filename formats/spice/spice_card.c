@@ -3,9 +3,8 @@
 
 #include <string.h>
 
-static void keep_card(swi_deck *deck, swi_card card) {
-    if (card.input != 0 || deck->open != deck->root)
-        return; /* only the deck's own: a library's cards are its own business */
+static void keep_card(swi_deck *deck) {
+    if (deck->open != deck->root) return;
     deck->text.length = 0;
     swi_spice_squeeze(&deck->text, deck->line.slice);
     if (!deck->text.failed)
@@ -265,10 +264,35 @@ static void take_title(swi_deck *deck) {
         sw_builder_title(deck->builder, deck->text.bytes);
 }
 
-static swi_after take_parameters(swi_deck *deck, swi_card card) {
-    if (deck->open != deck->root && deck->open->conditions > 0) return SWI_STORE;
-    swi_params_each(deck, swi_line_rest(&deck->line, 1), take_param, deck->open);
-    keep_card(deck, card);
+static bool is_one_of(const swi_line *line, const char *a, const char *b, const char *c) {
+    return swi_token_is(line, 0, a) || swi_token_is(line, 0, b) || swi_token_is(line, 0, c);
+}
+
+static bool is_param(const swi_line *line) {
+    return is_one_of(line, ".param", ".params", ".csparam");
+}
+
+static bool is_function(const swi_line *line) {
+    return is_one_of(line, ".func", ".function", ".func");
+}
+
+void swi_card_parameters(swi_deck *deck) {
+    if (is_param(&deck->line))
+        swi_params_each(deck, swi_line_rest(&deck->line, 1), take_param, deck->open);
+    else if (is_function(&deck->line))
+        take_function(deck);
+    else if (swi_token_is(&deck->line, 0, ".step"))
+        take_step(deck);
+}
+
+/* The deck's own were taken in ahead, once it had an `.if`.  Included ones are kept, too:
+ * models and cards of the deck may name them. */
+static swi_after take_parameters(swi_deck *deck) {
+    bool in_deck = deck->open == deck->root;
+    if (!in_deck && is_param(&deck->line) && deck->open->conditions > 0) return SWI_STORE;
+    if (!in_deck || !deck->looked_ahead || swi_branches_any(deck->branches))
+        swi_card_parameters(deck);
+    keep_card(deck);
     return SWI_GO_ON;
 }
 
@@ -287,21 +311,15 @@ static bool is_quiet(const swi_line *line) {
     return false;
 }
 
-static bool is_one_of(const swi_line *line, const char *a, const char *b, const char *c) {
-    return swi_token_is(line, 0, a) || swi_token_is(line, 0, b) || swi_token_is(line, 0, c);
-}
-
 static swi_after take_other(swi_deck *deck, swi_card card) {
     const swi_line *line = &deck->line;
     if (swi_token_is(line, 0, ".control")) return SWI_SKIP_CONTROL;
     if (swi_token_is(line, 0, ".data")) return SWI_SKIP_DATA;
-    if (swi_token_is(line, 0, ".step"))
-        take_step(deck);
-    else if (!is_quiet(line))
+    if (!is_quiet(line))
         sw_diag_add(deck->diags, SW_D_SPICE_CARD_UNKNOWN, swi_token_span(line, 0),
                     "this card is not known and was passed over: if it says something about the "
                     "circuit, say it with cards that are");
-    keep_card(deck, card);
+    if (card.input == 0) keep_card(deck); /* a library's are its own business */
     return SWI_GO_ON;
 }
 
@@ -310,7 +328,9 @@ swi_after swi_card_take(swi_deck *deck, swi_card card, bool in_section) {
     if (swi_token_is(line, 0, ".end")) return SWI_AT_END;
     if (is_one_of(line, ".lib", ".library", ".lib"))
         return swi_card_library(deck, card, in_section);
-    if (is_one_of(line, ".param", ".params", ".csparam")) return take_parameters(deck, card);
+    if (swi_token_is(line, 0, ".endl") && in_section) return SWI_END_SECTION;
+    if (is_param(line) || is_function(line) || swi_token_is(line, 0, ".step"))
+        return take_parameters(deck);
     if (is_one_of(line, ".model", ".mod", ".model")) {
         take_model(deck, card);
     } else if (is_one_of(line, ".subckt", ".macro", ".sub")) {
@@ -319,9 +339,6 @@ swi_after swi_card_take(swi_deck *deck, swi_card card, bool in_section) {
         take_ends(deck, card);
     } else if (is_one_of(line, ".include", ".inc", ".incl")) {
         swi_card_include(deck, card);
-    } else if (is_one_of(line, ".func", ".function", ".func")) {
-        take_function(deck);
-        keep_card(deck, card);
     } else if (is_one_of(line, ".global", ".globals", ".global")) {
         take_globals(deck);
     } else if (swi_token_is(line, 0, ".title")) {

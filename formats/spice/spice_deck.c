@@ -11,7 +11,8 @@
 typedef enum skip { SKIP_NOTHING, SKIP_CONTROL, SKIP_DATA, SKIP_SECTION } skip;
 
 /* One file while it is gone through. */
-typedef struct reading {
+typedef struct swi_reading {
+    struct swi_reading *outer; /* of the file that includes this one */
     swi_deck *deck;
     const sw_input *file;
     uint32_t input;
@@ -25,6 +26,7 @@ typedef struct reading {
     swi_card card;      /* the pending one */
     swi_slice rows[16]; /* `*@` lines among its continuations */
     size_t row_count;
+    unsigned defs, ifs; /* open ones, while looking ahead */
 } reading;
 
 void swi_deck_out_of_memory(swi_deck *deck) {
@@ -99,10 +101,13 @@ static void load_line(reading *pass, swi_card card) {
     swi_spice_join(&pass->deck->line, text, card.many);
 }
 
+static void look_ahead(swi_deck *deck);
+
 /* Dot cards that only say what follows; the rest goes to swi_card_take. */
 static void take_branch(reading *pass, swi_card card) {
     swi_deck *deck = pass->deck;
     if (deck->open == deck->root) {
+        look_ahead(deck);
         swi_scope *top = swi_scope_new(deck, deck->root, NULL);
         load_line(pass, card);
         if (top != NULL) swi_branches_card(deck, deck->branches, (swi_card_kind)card.kind, top);
@@ -132,6 +137,9 @@ static void take_dot(reading *pass, swi_card card) {
     case SWI_SKIP_SECTION:
         pass->skipping = SKIP_SECTION;
         break;
+    case SWI_END_SECTION:
+        pass->selected = false;
+        break;
     case SWI_STORE:
         card.kind = SWI_CARD_PARAM;
         store_card(deck, card);
@@ -146,10 +154,64 @@ static void look_for_section(reading *pass, swi_card card) {
     swi_deck *deck = pass->deck;
     if (!starts_with(pass, card, ".lib")) return;
     load_line(pass, card);
-    if (swi_spice_split(&deck->line, deck->diags) && deck->line.count == 2) {
+    if (swi_spice_split(&deck->line, deck->quiet != NULL ? deck->quiet : deck->diags) &&
+        deck->line.count == 2) {
         swi_slice name = swi_token_slice(&deck->line, 1);
         pass->selected = swi_equal_fold_n(name.text, name.length, pass->section);
         pass->found = pass->found || pass->selected;
+    }
+}
+
+/* ---- looking ahead ----
+ *
+ * The deck's parameters hold wherever they stand, so those below its first `.if` are
+ * taken in before that is judged: not the ones in branches or in subcircuits.
+ */
+
+static bool tracks_ahead(reading *pass, swi_card card) {
+    swi_card_kind kind = SWI_CARD_ELEMENT;
+    bool branch = branch_kind(pass, card, &kind);
+    pass->ifs += branch && kind == SWI_CARD_IF;
+    pass->ifs -= branch && kind == SWI_CARD_ENDIF && pass->ifs > 0;
+    if (starts_with(pass, card, ".subckt") || starts_with(pass, card, ".macro") ||
+        starts_with(pass, card, ".sub")) {
+        pass->defs++;
+    } else if ((starts_with(pass, card, ".ends") || starts_with(pass, card, ".eom")) &&
+               pass->defs > 0) {
+        bool all = swi_deck_file(pass->deck, pass->input)->short_of_ends;
+        pass->defs = all ? 0 : pass->defs - 1;
+    } else {
+        return branch;
+    }
+    return true;
+}
+
+static void take_ahead(reading *pass, swi_card card) {
+    swi_deck *deck = pass->deck;
+    sw_diags *loud = deck->diags;
+    if (pass->file->bytes[card.offset] != '.' || tracks_ahead(pass, card) || pass->defs > 0 ||
+        pass->ifs > 0)
+        return;
+    load_line(pass, card);
+    if (!swi_spice_split(&deck->line, deck->quiet) || deck->line.count == 0) return;
+    if (swi_token_is(&deck->line, 0, ".end")) {
+        pass->ended = true;
+    } else if (swi_token_is(&deck->line, 0, ".endl")) {
+        pass->selected = pass->section == NULL;
+    } else if (swi_token_is(&deck->line, 0, ".control")) {
+        pass->skipping = SKIP_CONTROL;
+    } else if (swi_token_is(&deck->line, 0, ".data")) {
+        pass->skipping = SKIP_DATA;
+    } else if (swi_token_is(&deck->line, 0, ".lib")) {
+        if (swi_card_library(deck, card, pass->section != NULL) == SWI_SKIP_SECTION)
+            pass->skipping = SKIP_SECTION;
+    } else if (swi_token_is(&deck->line, 0, ".include") || swi_token_is(&deck->line, 0, ".inc") ||
+               swi_token_is(&deck->line, 0, ".incl")) {
+        swi_card_include(deck, card);
+    } else {
+        deck->diags = deck->quiet;
+        swi_card_parameters(deck);
+        deck->diags = loud;
     }
 }
 
@@ -159,6 +221,8 @@ static void take_card(reading *pass, swi_card card) {
     swi_card_kind kind = SWI_CARD_ELEMENT;
     if (!pass->selected) {
         look_for_section(pass, card);
+    } else if (deck->quiet != NULL) {
+        take_ahead(pass, card);
     } else if (c == '.' && branch_kind(pass, card, &kind)) {
         card.kind = (uint8_t)kind;
         take_branch(pass, card);
@@ -198,7 +262,7 @@ static void continue_card(reading *pass, swi_card line) {
     if (pass->pending) {
         pass->card.length = line.offset + line.length - pass->card.offset;
         pass->card.many = true;
-    } else if (pass->selected && pass->skipping == SKIP_NOTHING) {
+    } else if (pass->selected && pass->skipping == SKIP_NOTHING && pass->deck->quiet == NULL) {
         sw_span span = {pass->file->source, line.offset, 1};
         sw_diag_add(pass->deck->diags, SW_D_SPICE_CONTINUATION, span,
                     "nothing stands before this + that it could continue: put the card above it");
@@ -208,7 +272,7 @@ static void continue_card(reading *pass, swi_card line) {
 static void comment_line(reading *pass, swi_card line) {
     const char *text = pass->file->bytes + line.offset;
     if (line.length < 3 || text[1] != '@' || (text[2] != ' ' && text[2] != '\t') ||
-        pass->skipping != SKIP_NOTHING)
+        pass->skipping != SKIP_NOTHING || pass->deck->quiet != NULL)
         return;
     if (pass->row_count == sizeof pass->rows / sizeof *pass->rows) flush(pass);
     pass->rows[pass->row_count++] = (swi_slice){text, line.length, pass->file->source, line.offset};
@@ -266,6 +330,33 @@ static void take_lines(reading *pass, size_t at) {
     if (!pass->deck->stopped) flush(pass);
 }
 
+/* What is below the place in hand: in this file, then in those that include it. */
+static void look_ahead(swi_deck *deck) {
+    if (deck->looked_ahead) return;
+    size_t depth = deck->include_depth;
+    uint32_t *including = swi_arena_array(deck->arena, depth + 1, sizeof *including);
+    deck->looked_ahead = true;
+    deck->quiet = sw_diags_new(deck->limits);
+    if (including == NULL || deck->quiet == NULL) {
+        sw_diags_free(deck->quiet);
+        deck->quiet = NULL;
+        swi_deck_out_of_memory(deck);
+        return;
+    }
+    memcpy(including, deck->including, depth * sizeof *including);
+    reading *here = deck->reading;
+    for (reading *at = here; at != NULL && !deck->failed; at = at->outer) {
+        reading rest = {.deck = deck, .file = at->file, .input = at->input,
+                        .section = at->section, .selected = at->selected};
+        take_lines(&rest, at->card.offset + at->card.length);
+        deck->include_depth--;
+    }
+    memcpy(deck->including, including, depth * sizeof *including);
+    deck->include_depth = depth;
+    sw_diags_free(deck->quiet);
+    deck->quiet = NULL;
+}
+
 static void end_of_file(const reading *pass, sw_span asked) {
     swi_deck *deck = pass->deck;
     if (deck->failed || deck->stopped) return;
@@ -294,8 +385,16 @@ void swi_deck_read_file(swi_deck *deck, uint32_t number, size_t start, const cha
                     "this is no text: a deck in UTF-16 must be saved as UTF-8 first");
         return;
     }
+    if (deck->quiet != NULL) {
+        take_lines(&pass, start);
+        return;
+    }
+    pass.outer = deck->reading;
+    deck->reading = &pass;
     deck->branches = &own;
+    own.outer = outer;
     take_lines(&pass, start);
     end_of_file(&pass, asked);
     deck->branches = outer;
+    deck->reading = pass.outer;
 }

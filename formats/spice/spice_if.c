@@ -6,6 +6,12 @@ bool swi_branches_on(const swi_branches *branches) {
     return branches->off == 0 && (branches->depth == 0 || branches->level[branches->depth - 1].on);
 }
 
+bool swi_branches_any(const swi_branches *branches) {
+    for (; branches != NULL; branches = branches->outer)
+        if (branches->depth > 0 || branches->off > 0) return true;
+    return false;
+}
+
 static sw_span word_span(const swi_deck *deck) {
     return (sw_span){deck->line.slice.source, deck->line.slice.offset, 3};
 }

@@ -52,7 +52,7 @@ static bool is_open(const swi_deck *deck, const sw_input *input) {
 }
 
 /* The caller's answer as a file of the deck. */
-static bool ask_for(swi_deck *deck, const char *path, uint32_t asking, sw_span span,
+static bool open_file(swi_deck *deck, const char *path, uint32_t asking, sw_span span,
                     uint32_t *number) {
     sw_input found = {0};
     if (deck->options->include == NULL) {
@@ -82,6 +82,27 @@ static bool ask_for(swi_deck *deck, const char *path, uint32_t asking, sw_span s
     deck->files[deck->file_count++] = (swi_file){.input = found};
     deck->file_bytes += found.length;
     return true;
+}
+
+/* Files that were asked for ahead are not asked for again, nor their faults told. */
+static bool ask_for(swi_deck *deck, const char *path, uint32_t asking, sw_span span,
+                    uint32_t *number) {
+    sw_buf key = SW_BUF_INIT;
+    sw_buf_printf(&key, "%u %s", asking, path);
+    uint32_t known = SW_NONE;
+    bool fine = false;
+    if (!key.failed) known = swi_spice_get(deck->asked, key.bytes, key.length);
+    if (known != SW_NONE) {
+        *number = known;
+        fine = known < deck->file_count;
+    } else {
+        fine = open_file(deck, path, asking, span, number);
+        uint32_t answer = fine ? *number : SW_NONE - 1;
+        if (!key.failed && deck->quiet != NULL)
+            swi_spice_put(deck, &deck->asked, key.bytes, key.length, answer);
+    }
+    swi_deck_drop(deck, &key);
+    return fine;
 }
 
 static bool within_limits(swi_deck *deck, sw_span span) {

@@ -128,6 +128,19 @@ static void devices_that_are_known_stay_whole(void **state) {
            "spice-subckt-missing 2:8\n");
 }
 
+/* A deck's parameters hold wherever they stand, but those of branches and subcircuits. */
+static void branches_heed_parameters_below_them(void **state) {
+    (void)state;
+    expect("t\n.if (a==1)\nR1 a 0 1\n.param b=2\n.else\nR2 a 0 2\n.param b=3\n.endif\n"
+           ".if (b==2)\nR3 a 0 3\n.endif\n.if (c)\nR4 a 0 4\n.endif\n"
+           ".subckt s p\n.param a=2\nR1 p 0 {b}\n.ends\n.control\n.param a=7\n.endc\n"
+           ".param a=1 c={d(0)}\n.func d(x) {x}\nX1 a s\n",
+           "R1 R 1R 1=a 2=0\nR3 R 3R 1=a 2=0\nX1.R1 R 2R path=X1 1=a 2=0\n", "");
+    /* What is wrong below is told once. */
+    expect("t\n.if (a==1)\nR1 a 0 1\n.endif\n.param a=1\n.modle x\n",
+           "R1 R 1R 1=a 2=0\n", "spice-card-unknown 6:1\n");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_first_line_is_the_title),
@@ -135,6 +148,7 @@ int main(void) {
         cmocka_unit_test(expressions_have_values),
         cmocka_unit_test(what_depends_on_voltages_stays_text),
         cmocka_unit_test(fitting_lines_are_rows),
+        cmocka_unit_test(branches_heed_parameters_below_them),
         cmocka_unit_test(one_instance_of_a_ref_bears_it),
         cmocka_unit_test(devices_that_are_known_stay_whole),
         cmocka_unit_test(a_substrate_is_told_by_looking_the_model_up),
