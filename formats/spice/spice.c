@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "circuit/circuit.h"
 #include "formats/formats.h"
 
 /* ---- is it a deck? ---- */
@@ -125,6 +126,8 @@ static void read_deck(swi_deck *deck) {
     swi_renames_collect(deck);
     swi_models_rename(deck);
     swi_scope *top = deck->failed || deck->stopped ? NULL : swi_scope_new(deck, deck->root, NULL);
+    size_t elements = deck->elements_read; /* two pins or three, and fewer nodes than that */
+    swi_builder_expect(deck->builder, elements, elements / 2 * 5, elements / 4 * 3);
     if (top != NULL) swi_deck_expand(deck, top);
     swi_scope_free(top);
     hand_on_models(deck);

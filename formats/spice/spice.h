@@ -44,6 +44,7 @@ typedef struct swi_line {
     swi_slice slice; /* without comments, continuations joined by blanks */
     swi_token *tokens;
     size_t count, capacity;
+    bool plain;    /* ASCII, and all tokens are words */
     sw_buf joined; /* where continuations are joined */
 } swi_line;
 
@@ -56,16 +57,31 @@ void swi_spice_join(swi_line *line, swi_slice card, bool many);
 /* Takes the prepared text apart.  false: a quote or brace is left open, or
  * memory is out; both reported. */
 bool swi_spice_split(swi_line *line, sw_diags *diags);
+/* Both at once for the plain card of one line, as nearly all are: words, no comment, ASCII.
+ * false: it is not plain, take the long way. */
+bool swi_spice_split_plain(swi_line *line, swi_slice card);
 void swi_line_free(swi_line *line);
+/* The slice with the place of its text moved on. */
+static inline swi_slice swi_slice_from(swi_slice slice, size_t start, size_t length) {
+    return (swi_slice){slice.text + start, (uint32_t)length, slice.source,
+                       slice.offset + (uint32_t)start};
+}
+static inline sw_span swi_slice_span(swi_slice slice) {
+    return (sw_span){slice.source, slice.offset, slice.length};
+}
 /* A token's text as a slice, and its place with marks and all. */
-swi_slice swi_token_slice(const swi_line *line, size_t index);
-sw_span swi_token_span(const swi_line *line, size_t index);
+static inline swi_slice swi_token_slice(const swi_line *line, size_t index) {
+    return swi_slice_from(line->slice, line->tokens[index].at, line->tokens[index].length);
+}
+static inline sw_span swi_token_span(const swi_line *line, size_t index) {
+    const swi_token *token = &line->tokens[index];
+    uint32_t marks = token->kind == SWI_WORD ? 0 : 1;
+    return (sw_span){line->slice.source, line->slice.offset + token->at - marks,
+                     token->length + 2 * marks};
+}
 bool swi_token_is(const swi_line *line, size_t index, const char *word);
 /* The rest of the line from a token on, with its marks. */
 swi_slice swi_line_rest(const swi_line *line, size_t index);
-sw_span swi_slice_span(swi_slice slice);
-/* The slice with the place of its text moved on. */
-swi_slice swi_slice_from(swi_slice slice, size_t start, size_t length);
 /* Appends text with runs of blanks made one, none at either end; bytes that are
  * not UTF-8 are taken as Latin-1. */
 void swi_spice_squeeze(sw_buf *out, swi_slice text);
@@ -203,8 +219,17 @@ typedef struct swi_value_text {
     const char *text; /* NULL: nothing here yet */
 } swi_value_text;
 
+/* The same from a number's spelling, when there is nothing to remark on it. */
+typedef struct swi_value_word {
+    char kind; /* of the part; 0: nothing here yet */
+    uint8_t length;
+    char word[14];
+    const char *text;
+} swi_value_word;
+
 typedef struct swi_deck {
     swi_value_text values[256];
+    swi_value_word words[256];
     const sw_read_options *options;
     sw_diags *diags;
     sw_builder *builder;

@@ -4,33 +4,34 @@
 
 #include <string.h>
 
+#include "base/hash.h"
 #include "base/num.h"
+#include "circuit/circuit.h"
 
-static const swi_letter letters[] = {
-    {'R', SWI_AFTER_VALUE, 2, 0, {"1", "2"}},
-    {'C', SWI_AFTER_VALUE, 2, 0, {"1", "2"}},
-    {'L', SWI_AFTER_VALUE, 2, 0, {"1", "2"}},
-    {'D', SWI_AFTER_MODEL, 2, 0, {"A", "K"}},
-    {'J', SWI_AFTER_MODEL, 3, 0, {"D", "G", "S"}},
-    {'Z', SWI_AFTER_MODEL, 3, 0, {"D", "G", "S"}},
-    {'V', SWI_AFTER_TEXT, 2, 0, {"+", "-"}},
-    {'I', SWI_AFTER_TEXT, 2, 0, {"+", "-"}},
-    {'B', SWI_AFTER_TEXT, 2, 0, {"+", "-"}},
-    {'F', SWI_AFTER_TEXT, 2, 1, {"+", "-"}},
-    {'H', SWI_AFTER_TEXT, 2, 1, {"+", "-"}},
-    {'S', SWI_AFTER_MODEL, 4, 0, {"+", "-", "C+", "C-"}},
-    {'W', SWI_AFTER_MODEL, 2, 1, {"+", "-"}},
-    {'T', SWI_AFTER_OPTIONS, 4, 0, {"1", "2", "3", "4"}},
-    {'O', SWI_AFTER_MODEL, 4, 0, {"1", "2", "3", "4"}},
-    {'U', SWI_AFTER_MODEL, 3, 0, {"1", "2", "3"}},
-    {'Q', SWI_AFTER_MODEL, 4, 0, {"C", "B", "E", "S"}},
-    {'M', SWI_AFTER_MODEL, 4, 0, {"D", "G", "S", "B"}},
+static const swi_letter letters[26] = {
+    ['R' - 'A'] = {'R', SWI_AFTER_VALUE, 2, 0, {"1", "2"}},
+    ['C' - 'A'] = {'C', SWI_AFTER_VALUE, 2, 0, {"1", "2"}},
+    ['L' - 'A'] = {'L', SWI_AFTER_VALUE, 2, 0, {"1", "2"}},
+    ['D' - 'A'] = {'D', SWI_AFTER_MODEL, 2, 0, {"A", "K"}},
+    ['J' - 'A'] = {'J', SWI_AFTER_MODEL, 3, 0, {"D", "G", "S"}},
+    ['Z' - 'A'] = {'Z', SWI_AFTER_MODEL, 3, 0, {"D", "G", "S"}},
+    ['V' - 'A'] = {'V', SWI_AFTER_TEXT, 2, 0, {"+", "-"}},
+    ['I' - 'A'] = {'I', SWI_AFTER_TEXT, 2, 0, {"+", "-"}},
+    ['B' - 'A'] = {'B', SWI_AFTER_TEXT, 2, 0, {"+", "-"}},
+    ['F' - 'A'] = {'F', SWI_AFTER_TEXT, 2, 1, {"+", "-"}},
+    ['H' - 'A'] = {'H', SWI_AFTER_TEXT, 2, 1, {"+", "-"}},
+    ['S' - 'A'] = {'S', SWI_AFTER_MODEL, 4, 0, {"+", "-", "C+", "C-"}},
+    ['W' - 'A'] = {'W', SWI_AFTER_MODEL, 2, 1, {"+", "-"}},
+    ['T' - 'A'] = {'T', SWI_AFTER_OPTIONS, 4, 0, {"1", "2", "3", "4"}},
+    ['O' - 'A'] = {'O', SWI_AFTER_MODEL, 4, 0, {"1", "2", "3", "4"}},
+    ['U' - 'A'] = {'U', SWI_AFTER_MODEL, 3, 0, {"1", "2", "3"}},
+    ['Q' - 'A'] = {'Q', SWI_AFTER_MODEL, 4, 0, {"C", "B", "E", "S"}},
+    ['M' - 'A'] = {'M', SWI_AFTER_MODEL, 4, 0, {"D", "G", "S", "B"}},
 };
 
 const swi_letter *swi_letter_find(char c) {
-    for (size_t i = 0; i < sizeof letters / sizeof *letters; i++)
-        if (letters[i].letter == swi_upper(c)) return &letters[i];
-    return NULL;
+    const swi_letter *form = swi_is_alpha(c) ? &letters[swi_upper(c) - 'A'] : NULL;
+    return form != NULL && form->letter != '\0' ? form : NULL;
 }
 
 /* Text of the builder, made UTF-8. */
@@ -181,23 +182,26 @@ static swi_value_text *normal_form(swi_deck *deck, sw_quantity quantity, double 
     return form;
 }
 
-static void set_number(swi_deck *deck, sw_part_id id, double value, sw_span span) {
+/* false: the text does not say all. */
+static bool set_number(swi_deck *deck, sw_part_id id, double value, sw_span span) {
     const swi_value_text *form = normal_form(deck, quantity_of(part_at(deck, id)->kind), value);
-    if (form == NULL) return;
+    if (form == NULL) return false;
     part_at(deck, id)->value = form->text;
-    if (form->exact) return;
+    if (form->exact) return true;
     deck->text.length = 0;
     swi_spice_put_number(&deck->text, value);
     if (!deck->text.failed) property(deck, id, "spice.value", deck->text.bytes, span);
+    return false;
 }
 
-static void remark_on_number(swi_deck *deck, sw_part_id id, size_t i, double value) {
+/* false: there was nothing to remark. */
+static bool remark_on_number(swi_deck *deck, sw_part_id id, size_t i, double value) {
     swi_slice word = swi_token_slice(&deck->line, i);
     bool coded = false;
     double again = 0;
     if (deck->line.tokens[i].kind != SWI_WORD ||
         !swi_spice_value(word.text, word.length, &again, &coded))
-        return;
+        return false;
     if (coded) {
         deck->text.length = 0;
         swi_spice_put_number(&deck->text, value);
@@ -210,7 +214,43 @@ static void remark_on_number(swi_deck *deck, sw_part_id id, size_t i, double val
         sw_diag_add(deck->diags, SW_D_SPICE_VALUE_MILLI, swi_slice_span(word),
                     "M is milli in a deck: this is %s; write MEG for mega",
                     part_at(deck, id)->value);
+    } else {
+        return false;
     }
+    return true;
+}
+
+/* Where a plain number's spelling is kept with its text; NULL when it cannot be, for what
+ * begins with a letter may be a parameter. */
+static swi_value_word *word_place(swi_deck *deck, char kind, size_t i) {
+    swi_slice word = swi_token_slice(&deck->line, i);
+    if (deck->line.tokens[i].kind != SWI_WORD || begins_name(word) ||
+        word.length > sizeof deck->words->word)
+        return NULL;
+    size_t at = (swi_hash(word.text, word.length, false) ^ (unsigned char)kind) %
+                (sizeof deck->words / sizeof *deck->words);
+    return &deck->words[at];
+}
+
+/* The value that a token spells, if it is a number; decks repeat few of them many times,
+ * so the last spellings are known again. */
+static bool take_number(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t i) {
+    double value = 0;
+    char kind = part_at(deck, id)->kind;
+    swi_slice word = swi_token_slice(&deck->line, i);
+    swi_value_word *known = word_place(deck, kind, i);
+    if (known != NULL && known->kind == kind && known->length == word.length &&
+        memcmp(known->word, word.text, word.length) == 0) {
+        part_at(deck, id)->value = known->text;
+        return true;
+    }
+    if (!token_number(deck, scope, i, &value)) return false;
+    bool whole = set_number(deck, id, value, swi_token_span(&deck->line, i));
+    if (remark_on_number(deck, id, i, value) || !whole || known == NULL) return true;
+    *known = (swi_value_word){.kind = kind, .length = (uint8_t)word.length,
+                              .text = part_at(deck, id)->value};
+    memcpy(known->word, word.text, word.length);
+    return true;
 }
 
 static bool is_value_key(const swi_line *line, size_t i, char kind) {
@@ -245,7 +285,6 @@ static size_t take_value(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t
     swi_line *line = &deck->line;
     bool have_value = false;
     for (; i < line->count; i++) {
-        double value = 0;
         bool key = line->tokens[i].key;
         if (key &&
             (!is_value_key(line, i, part_at(deck, id)->kind) || have_value || i + 1 == line->count))
@@ -254,9 +293,7 @@ static size_t take_value(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t
         swi_slice word = swi_token_slice(line, i);
         if (line->tokens[i].kind == SWI_WORD && word.text[0] == '$') break;
         size_t before = sw_diags_of(deck->diags, SW_ERROR);
-        if (!have_value && token_number(deck, scope, i, &value)) {
-            set_number(deck, id, value, swi_token_span(line, i));
-            remark_on_number(deck, id, i, value);
+        if (!have_value && take_number(deck, scope, id, i)) {
             have_value = true;
         } else if (part_at(deck, id)->device[0] == '\0' && (!have_value || begins_name(word))) {
             bool wrong = sw_diags_of(deck->diags, SW_ERROR) > before; /* told already */
@@ -339,8 +376,8 @@ void swi_add_pins(swi_deck *deck, swi_scope *scope, sw_part_id id, const char *c
                   size_t first, size_t count) {
     for (size_t i = 0; i < count; i++) {
         sw_node_id node = swi_scope_node(deck, scope, first + i);
-        sw_builder_pin(deck->builder, id, names[i], "", node,
-                       swi_token_span(&deck->line, first + i));
+        swi_builder_pin(deck->builder, id, names[i], "", node,
+                        swi_token_span(&deck->line, first + i));
     }
 }
 

@@ -4,6 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "circuit/circuit.h"
+
 /* The name under its instance's path: "X1.R3". */
 const char *swi_full_name(swi_deck *deck, const swi_scope *scope, swi_slice name) {
     deck->name.length = 0;
@@ -19,14 +21,22 @@ const char *swi_full_name(swi_deck *deck, const swi_scope *scope, swi_slice name
     return deck->name.bytes != NULL ? deck->name.bytes : "";
 }
 
+/* The same without a copy where the name stands in the text as it is. */
+static swi_slice full_slice(swi_deck *deck, const swi_scope *scope, swi_slice name) {
+    if (scope->path_length == 0 && deck->line.plain) return name;
+    name.text = swi_full_name(deck, scope, name);
+    name.length = (uint32_t)deck->name.length;
+    return name;
+}
+
 /* Later simulators take `gnd` for node 0 as well; 00 is another node. */
 static bool is_ground(swi_slice name) {
     return (name.length == 1 && name.text[0] == '0') ||
            (name.length == 3 && swi_equal_fold_n(name.text, 3, "gnd"));
 }
 
-static sw_node_id global_node(swi_deck *deck, const char *name, sw_span span) {
-    sw_node_id node = sw_builder_node(deck->builder, name, true, span);
+static sw_node_id global_node(swi_deck *deck, swi_slice name, sw_span span) {
+    sw_node_id node = swi_builder_node(deck->builder, name.text, name.length, true, span);
     if (node.i != SW_NONE) sw_builder_node_at(deck->builder, node)->global = true;
     return node;
 }
@@ -36,12 +46,13 @@ sw_node_id swi_scope_node(swi_deck *deck, swi_scope *scope, size_t token) {
     sw_span span = swi_slice_span(name);
     uint32_t port = swi_spice_get(scope->def->port_map, name.text, name.length);
     if (port != SW_NONE && scope->ports != NULL) return scope->ports[port];
-    if (is_ground(name)) return global_node(deck, "0", span);
+    if (is_ground(name)) return global_node(deck, (swi_slice){.text = "0", .length = 1}, span);
     if (swi_spice_get(deck->globals, name.text, name.length) != SW_NONE) {
         swi_scope top = {.path_length = 0};
-        return global_node(deck, swi_full_name(deck, &top, name), span);
+        return global_node(deck, full_slice(deck, &top, name), span);
     }
-    return sw_builder_node(deck->builder, swi_full_name(deck, scope, name), true, span);
+    swi_slice full = full_slice(deck, scope, name);
+    return swi_builder_node(deck->builder, full.text, full.length, true, span);
 }
 
 /* The name that swi_scope_node's node has, without making a node. */
@@ -75,9 +86,13 @@ sw_part_id swi_element_part(swi_deck *deck, swi_scope *scope, char kind) {
     swi_slice name = swi_token_slice(&deck->line, 0);
     sw_span span = swi_slice_span(name);
     if (!swi_deck_may_go_on(deck, span)) return (sw_part_id){SW_NONE};
-    const char *ref = swi_full_name(deck, scope, name);
-    if (deck->renames != NULL) ref = swi_renamed(deck, ref);
-    sw_part_id part = sw_builder_part(deck->builder, ref, kind, span);
+    swi_slice full = full_slice(deck, scope, name);
+    sw_part_id part;
+    if (deck->renames != NULL)
+        part = sw_builder_part(deck->builder, swi_renamed(deck, swi_full_name(deck, scope, name)),
+                               kind, span);
+    else
+        part = swi_builder_part(deck->builder, full.text, full.length, kind, span);
     if (part.i != SW_NONE) sw_builder_part_at(deck->builder, part)->path = scope->path;
     return part;
 }
@@ -256,13 +271,17 @@ static void take_card(swi_deck *deck, swi_scope *scope, swi_branches *branches, 
     swi_line *line = &deck->line;
     bool many = card.many;
     bool on = swi_branches_on(branches);
-    if ((card.kind == SWI_CARD_ELEMENT || card.kind == SWI_CARD_PARAM) && !on) return;
-    swi_spice_join(line, text, many);
     if (card.kind != SWI_CARD_ELEMENT && card.kind != SWI_CARD_PARAM) {
+        swi_spice_join(line, text, many);
         swi_branches_card(deck, branches, (swi_card_kind)card.kind, scope);
         return;
     }
-    if (!swi_spice_split(line, deck->diags) || line->count == 0) return;
+    if (!on) return;
+    if (many || !swi_spice_split_plain(line, text)) {
+        swi_spice_join(line, text, many);
+        if (!swi_spice_split(line, deck->diags)) return;
+    }
+    if (line->count == 0) return;
     if (card.kind == SWI_CARD_PARAM)
         swi_params_each(deck, swi_line_rest(line, 1), set_in_branch, scope);
     else if (swi_lower(line->slice.text[0]) == 'x')

@@ -82,6 +82,7 @@ static void join_lines(swi_line *line, swi_slice card) {
 void swi_spice_join(swi_line *line, swi_slice card, bool many) {
     line->count = 0;
     line->slice = card;
+    line->plain = false;
     if (many) {
         join_lines(line, card);
         line->slice.text = line->joined.bytes;
@@ -179,31 +180,53 @@ bool swi_spice_split(swi_line *line, sw_diags *diags) {
     return true;
 }
 
+/* What a byte is on a line that holds no group, no comment and ASCII only. */
+enum { LETTER, PART, NOT_PLAIN };
+#define NOT_PLAIN_8(n)                                                                     \
+    [n] = NOT_PLAIN, [(n) + 1] = NOT_PLAIN, [(n) + 2] = NOT_PLAIN, [(n) + 3] = NOT_PLAIN,  \
+    [(n) + 4] = NOT_PLAIN, [(n) + 5] = NOT_PLAIN, [(n) + 6] = NOT_PLAIN, [(n) + 7] = NOT_PLAIN
+static const unsigned char classes[256] = {
+    [' '] = PART, ['\t'] = PART, ['\r'] = PART, ['\n'] = PART, ['\f'] = PART, ['\v'] = PART,
+    [','] = PART, ['='] = PART, ['('] = PART, [')'] = PART, ['\0'] = PART,
+    ['"'] = NOT_PLAIN, ['\''] = NOT_PLAIN, ['{'] = NOT_PLAIN, [';'] = NOT_PLAIN,
+    ['$'] = NOT_PLAIN, ['/'] = NOT_PLAIN,
+    NOT_PLAIN_8(0x80), NOT_PLAIN_8(0x88), NOT_PLAIN_8(0x90), NOT_PLAIN_8(0x98),
+    NOT_PLAIN_8(0xA0), NOT_PLAIN_8(0xA8), NOT_PLAIN_8(0xB0), NOT_PLAIN_8(0xB8),
+    NOT_PLAIN_8(0xC0), NOT_PLAIN_8(0xC8), NOT_PLAIN_8(0xD0), NOT_PLAIN_8(0xD8),
+    NOT_PLAIN_8(0xE0), NOT_PLAIN_8(0xE8), NOT_PLAIN_8(0xF0), NOT_PLAIN_8(0xF8)};
+
+/* A card ends before a blank, a line end or the input's NUL, so that words end by
+ * themselves. */
+bool swi_spice_split_plain(swi_line *line, swi_slice card) {
+    const unsigned char *text = (const unsigned char *)card.text, *at = text;
+    const unsigned char *end = text + card.length;
+    swi_token *token = line->tokens, *room = token + line->capacity;
+    bool comma = false;
+    while (at < end) {
+        const unsigned char *from = at;
+        while (classes[*at] == LETTER)
+            at++;
+        if (at > from) {
+            if (token == room) return false;
+            *token++ = (swi_token){(uint32_t)(from - text), (uint32_t)(at - from), SWI_WORD, false,
+                                   comma};
+            comma = false;
+        }
+        for (; at < end && classes[*at] != LETTER; at++) {
+            if (classes[*at] == NOT_PLAIN) return false;
+            comma |= *at == ',';
+            if (*at == '=' && token > line->tokens) token[-1].key = true;
+        }
+    }
+    line->slice = card;
+    line->count = (size_t)(token - line->tokens);
+    line->plain = true;
+    return true;
+}
+
 void swi_line_free(swi_line *line) {
     sw_buf_free(&line->joined);
     free(line->tokens);
-}
-
-swi_slice swi_slice_from(swi_slice slice, size_t start, size_t length) {
-    slice.text += start;
-    slice.offset += (uint32_t)start;
-    slice.length = (uint32_t)length;
-    return slice;
-}
-
-swi_slice swi_token_slice(const swi_line *line, size_t index) {
-    return swi_slice_from(line->slice, line->tokens[index].at, line->tokens[index].length);
-}
-
-sw_span swi_slice_span(swi_slice slice) {
-    return (sw_span){slice.source, slice.offset, slice.length};
-}
-
-sw_span swi_token_span(const swi_line *line, size_t index) {
-    const swi_token *token = &line->tokens[index];
-    uint32_t marks = token->kind == SWI_WORD ? 0 : 1;
-    return (sw_span){line->slice.source, line->slice.offset + token->at - marks,
-                     token->length + 2 * marks};
 }
 
 bool swi_token_is(const swi_line *line, size_t index, const char *word) {

@@ -31,6 +31,6 @@ void *swi_large_alloc(size_t *size);
  * `items` is the address of the array's pointer.  Use through SWI_GROW. */
 bool swi_grow(void *items, size_t *capacity, size_t need, size_t size);
 #define SWI_GROW(items, capacity, need) \
-    swi_grow(&(items), &(capacity), (need), sizeof *(items))
+    ((need) <= (capacity) || swi_grow(&(items), &(capacity), (need), sizeof *(items)))
 
 #endif

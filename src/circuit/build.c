@@ -55,19 +55,19 @@ void swi_builder_out(sw_builder *b) {
     b->failed = true;
 }
 
-/* No more than the limits let in; that memory is out is told when it is wanted. */
 void swi_builder_expect(sw_builder *b, size_t parts, size_t pins, size_t nodes) {
     const sw_limits *most = sw_diags_limits(b->diags);
     parts = parts < most->parts ? parts : most->parts;
     nodes = nodes < most->nodes ? nodes : most->nodes;
     pins = pins < SW_NONE ? pins : SW_NONE - 1;
-    if (b->failed || !SWI_GROW(b->parts, b->part_room, parts) ||
-        !SWI_GROW(b->pins, b->pin_room, pins) || !SWI_GROW(b->nodes, b->node_room, nodes) ||
-        !SWI_GROW(b->up, b->up_room, nodes) ||
-        !swi_names_reserve(&b->parts_by_ref, (uint32_t)parts) ||
-        !swi_names_reserve(&b->nodes_by_name, (uint32_t)nodes))
+    if (b->failed)
         return;
     swi_arena_expect(b->arena, (parts + nodes) * 8);
+    if (!SWI_GROW(b->parts, b->part_room, parts) || !SWI_GROW(b->pins, b->pin_room, pins) ||
+        !SWI_GROW(b->nodes, b->node_room, nodes) || !SWI_GROW(b->up, b->up_room, nodes) ||
+        !swi_names_reserve(&b->parts_by_ref, (uint32_t)parts) ||
+        !swi_names_reserve(&b->nodes_by_name, (uint32_t)nodes))
+        swi_builder_out(b);
 }
 
 static void over_limit(sw_builder *b, sw_diag_id id, sw_span span, uint32_t most, const char *what) {
