@@ -2,15 +2,17 @@
  *
  * A board size is turned into clauses that every legal plan of that size meets; when a
  * SAT solver finds no way to meet them all, no legal plan of that size exists.  Only
- * what every legal plan must meet is stated, so a refutation never depends on a
+ * what every legal plan can be made to meet is stated, so a refutation never depends on a
  * clause that was left out:
  *
  *   stand     each part stands in one of its ways, clear of the others;
- *   cut       holes that are cut hold nothing;
- *   label     each hole has at most one node; uncut neighbours on a strip have the
- *             same; a lead gives its hole its node; so do links, at both ends;
+ *   label     holes whose copper is used have one node, neighbours on a strip the same one: a cut
+ *             is wherever no label is, so cuts have no variables;
+ *   link      a column's holes are joined to the next ones or not: a link is a run of such
+ *             joints, and both its ends are labelled with its node;
  *   cross     when a node has leads on both sides of a line between two columns, some
  *             strip carries it across; of a line between two strips, some link does;
+ *   support   a lead whose node has leads on other strips is on a run of holes with a link's end;
  *   join      added only when the solver's answer leaves a node in pieces: when a lead
  *             of the node is in the set of holes of one piece and another lead is not,
  *             something of that node leads out of the set.
@@ -33,7 +35,7 @@ typedef enum swi_verdict {
 
 /* false when the build has no solver. */
 bool swi_prover_there(void);
-/* prove_encode.c: the clauses for a board of rows × cols usable holes; NULL when memory is out
+/* prove_solve.c: the clauses for a board of rows × cols usable holes; NULL when memory is out
  * or the question is too large (some million clauses).  any_turn: also plans that are another
  * one turned by half a turn. */
 swi_prover *swi_prover_new(const swi_model *m, int rows, int cols, bool any_turn);
@@ -45,7 +47,7 @@ swi_verdict swi_prover_run(swi_prover *p, int64_t *conflicts, bool (*stop)(void 
 /* Ties the plan to a known sketch: the clauses must accept it, or no refutation counts. */
 void swi_prover_fix(swi_prover *p, const swi_sketch *known);
 
-/* ---- between prove_encode.c and prove_join.c ---- */
+/* ---- between the files of the prover ---- */
 
 /* One place of one part; what it covers: its form at the place, shared with the stands
  * that differ only in which pin is where. */
@@ -60,13 +62,6 @@ typedef struct swi_cover {
     int var;
 } swi_cover;
 
-/* One link that could be: column, from strip to strip. */
-typedef struct swi_span {
-    int16_t col, from, to;
-    int var;
-    int *of_node;             /* per node: the link carries it; 0 where it cannot */
-} swi_span;
-
 struct swi_prover {
     const swi_model *m;
     int rows, cols, holes, vars;
@@ -77,28 +72,45 @@ struct swi_prover {
     uint32_t *stand_counts;
     swi_cover **covers;       /* of each part */
     uint32_t *cover_counts;
-    int *cut, *through, *gap, *end; /* of each hole: cut; links kept from it by what stands */
+    int *through, *gap, *end; /* of each hole: links kept from it by what stands */
+    int *lead;                /* holes × nodes: a lead of the node is there */
     int *label;               /* holes × nodes */
-    int *carry;               /* (hole to the one right of it) × nodes: uncut, of this node */
-    swi_span *spans;
-    uint32_t span_count;
+    int *carry;               /* (hole to the one right of it) × nodes: both of this node */
+    int *joint;               /* hole to the one below: a link passes or joins */
+    int *of_node;             /* joints × nodes: that link carries the node */
+    int *ends;                /* holes × nodes: a link's end is there */
+    int *spans;               /* (hole, strip below it) × nodes: a whole link; 0 not asked for yet */
+    int *before_col, *after_col, *before_row, *after_row; /* (node, line): leads on that side */
     swi_arena *arena;
 };
 
 int swi_prove_var(swi_prover *p);
+int *swi_prove_vars(swi_prover *p, size_t count);
 /* One clause of n literals; 0 literals are left out. */
 void swi_prove_clause(swi_prover *p, const int *literals, size_t n);
 #define SWI_CLAUSE(p, ...) \
     swi_prove_clause((p), (const int[]){__VA_ARGS__}, sizeof((const int[]){__VA_ARGS__}) / sizeof(int))
+/* A clause literal by literal, closed with 0. */
+void swi_prove_add(swi_prover *p, int literal);
+bool swi_prove_value(const swi_prover *p, int var);
+
 static inline int swi_prove_hole(const swi_prover *p, int row, int col) { return row * p->cols + col; }
-static inline int swi_prove_label(const swi_prover *p, int hole, int node) { return p->label[hole * p->m->node_count + node]; }
-static inline int swi_prove_carry(const swi_prover *p, int hole, int node) { return p->carry[hole * p->m->node_count + node]; }
+static inline int swi_prove_of(const swi_prover *p, const int *vars, int hole, int node) {
+    return vars[hole * p->m->node_count + node];
+}
+/* Nodes of one lead need no copper. */
+static inline bool swi_prove_wired(const swi_prover *p, int node) { return p->m->nodes[node].pin_count > 1; }
+
+/* prove_stand.c: where parts stand; prove_wire.c: what copper and links do. */
+void swi_prove_stands(swi_prover *p, bool any_turn);
+void swi_prove_wires(swi_prover *p);
+/* The variable of the link in column col between two strips with that node. */
+int swi_prove_span(swi_prover *p, int col, int from, int to, int node);
 /* prove_join.c: adds clauses for nodes that the solver's answer leaves in pieces: how many,
  * -1 when memory is out. */
 int swi_prove_joins(swi_prover *p);
 /* The solver's answer as a sketch, without links that it does not need; false when memory
  * is out. */
 bool swi_prove_read(swi_prover *p, swi_sketch *found);
-bool swi_prove_value(const swi_prover *p, int var);
 
 #endif

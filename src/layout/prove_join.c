@@ -20,7 +20,7 @@ typedef struct pieces {
     swi_prover *p;
     int *up;
     bool *inside;            /* H */
-    const bool *without;     /* per span: links left out; NULL none */
+    const bool *without;     /* per hole: the link that begins there is left out; NULL none */
 } pieces;
 
 static int find(pieces *q, int i) {
@@ -43,17 +43,37 @@ static int pin_hole(const swi_prover *p, uint16_t part, const swi_place *place, 
     return swi_prove_hole(p, place->row + lead.row, place->col + lead.column);
 }
 
+static int label_of(const swi_prover *p, int hole) {
+    for (int n = 0; n < p->m->node_count; n++)
+        if (swi_prove_value(p, swi_prove_of(p, p->label, hole, n)))
+            return n;
+    return -1;
+}
+
+static bool joint_below(const swi_prover *p, int hole) {
+    return hole >= 0 && hole + p->cols < p->holes && swi_prove_value(p, p->joint[hole]);
+}
+
+/* The other end of the link that begins at a hole and goes down; the hole itself when none
+ * does. */
+static int link_end(const swi_prover *p, int hole) {
+    int end = hole;
+    if (!joint_below(p, hole - p->cols))
+        while (joint_below(p, end))
+            end += p->cols;
+    return end;
+}
+
 static void lay_copper(pieces *q) {
     swi_prover *p = q->p;
     for (int h = 0; h < p->holes; h++)
         q->up[h] = h;
     for (int h = 0; h + 1 < p->holes; h++)
-        if ((h + 1) % p->cols && !swi_prove_value(p, p->cut[h]) && !swi_prove_value(p, p->cut[h + 1]))
+        if ((h + 1) % p->cols && label_of(p, h) >= 0 && label_of(p, h) == label_of(p, h + 1))
             join(q, h, h + 1);
-    for (uint32_t i = 0; i < p->span_count; i++)
-        if (swi_prove_value(p, p->spans[i].var) && !(q->without && q->without[i]))
-            join(q, swi_prove_hole(p, p->spans[i].from, p->spans[i].col),
-                 swi_prove_hole(p, p->spans[i].to, p->spans[i].col));
+    for (int h = 0; h < p->holes; h++)
+        if (link_end(p, h) > h && !(q->without && q->without[h]))
+            join(q, h, link_end(p, h));
     for (uint16_t n = 0; n < p->m->node_count; n++)
         for (uint32_t k = 0; k < p->m->nodes[n].join_count; k++) {
             const swi_join *j = &p->m->joins[p->m->nodes[n].first_join + k];
@@ -109,12 +129,12 @@ static void ways_out(pieces *q, int node, way_list *w) {
     swi_prover *p = q->p;
     for (int h = 0; h + 1 < p->holes; h++)
         if ((h + 1) % p->cols && q->inside[h] != q->inside[h + 1])
-            add_way(w, swi_prove_carry(p, h, node));
-    for (uint32_t i = 0; i < p->span_count; i++) {
-        const swi_span *s = &p->spans[i];
-        if (q->inside[swi_prove_hole(p, s->from, s->col)] != q->inside[swi_prove_hole(p, s->to, s->col)])
-            add_way(w, s->of_node[node]);
-    }
+            add_way(w, swi_prove_of(p, p->carry, h, node));
+    for (int c = 0; c < p->cols; c++)
+        for (int r = 0; r < p->rows; r++)
+            for (int to = r + 1; to < p->rows && to - r <= p->m->longest_link; to++)
+                if (q->inside[swi_prove_hole(p, r, c)] != q->inside[swi_prove_hole(p, to, c)])
+                    add_way(w, swi_prove_span(p, c, r, to, node));
     joined_ways(q, node, w);
 }
 
@@ -178,28 +198,29 @@ int swi_prove_joins(swi_prover *p) {
 /* The answer may have links that it does not need: those are left out. */
 static void drop_needless(pieces *q, bool *without, split *list) {
     q->without = without;
-    for (uint32_t i = q->p->span_count; i-- > 0;) {
-        if (!swi_prove_value(q->p, q->p->spans[i].var))
+    for (int h = q->p->holes; h-- > 0;) {
+        if (link_end(q->p, h) == h)
             continue;
-        without[i] = true;
+        without[h] = true;
         lay_copper(q);
-        without[i] = find_splits(q, list) == 0;
+        without[h] = find_splits(q, list) == 0;
     }
 }
 
 static void read_links(const swi_prover *p, const bool *without, swi_sketch *found) {
     uint32_t room = 4u * p->m->part_count + p->m->fixed_link_count + 64u; /* as swi_sketch_new gives */
-    for (uint32_t i = 0; i < p->span_count; i++)
-        for (uint16_t n = 0; n < p->m->node_count; n++)
-            if (!without[i] && found->link_count < room && swi_prove_value(p, p->spans[i].of_node[n]))
-                found->links[found->link_count++] =
-                    (swi_fixed_link){n, p->spans[i].col, p->spans[i].from, p->spans[i].to};
+    for (int h = 0; h < p->holes && found->link_count < room; h++) {
+        int end = link_end(p, h);
+        if (end > h && !without[h])
+            found->links[found->link_count++] = (swi_fixed_link){
+                (uint16_t)label_of(p, h), (int16_t)(h % p->cols), (int16_t)(h / p->cols), (int16_t)(end / p->cols)};
+    }
 }
 
 bool swi_prove_read(swi_prover *p, swi_sketch *found) {
     pieces q = {p, malloc(((size_t)p->holes + 1) * sizeof *q.up), NULL, NULL};
     split *list = malloc((2u * p->m->node_count + 2u) * sizeof *list);
-    bool *without = calloc((size_t)p->span_count + 1, sizeof *without);
+    bool *without = calloc((size_t)p->holes + 1, sizeof *without);
     bool ok = q.up && list && without;
     found->rows = p->rows;
     found->cols = p->cols;

@@ -57,28 +57,53 @@ static void a_smaller_plan_is_legal(void **state) {
     bed_close(&b);
 }
 
+static void is_accepted(bed *b, const char *what) {
+    int64_t conflicts = 100000;
+    sw_plan *plan = lay_out(b);
+    b->options.from = plan;
+    bed_model(b);
+    swi_sketch *known = swi_sketch_new(b->model), *found = swi_sketch_new(b->model);
+    assert_true(swi_sketch_from(b->model, plan, known));
+    swi_prover *p = swi_prover_new(b->model, known->rows, known->cols, true);
+    assert_non_null(p);
+    swi_prover_fix(p, known);
+    if (swi_prover_run(p, &conflicts, NULL, NULL, found) != SWI_FOUND)
+        fail_msg("%s: the clauses refuse a legal plan", what);
+    swi_prover_free(p);
+    swi_sketch_free(known);
+    swi_sketch_free(found);
+    sw_plan_free(plan);
+}
+
 /* A refutation counts only when the clauses accept what is legal. */
 static void known_plans_are_accepted(void **state) {
     (void)state;
-    for (uint64_t seed = 1; seed <= 12 && sw_layout_can_prove(); seed++) {
+    static sw_lie_rule any[] = {{"*", SW_LIE_ACROSS | SW_LIE_ALONG | SW_LIE_UPRIGHT}};
+    static const sw_keep_out hole[] = {{.from = {0, 0}, .to = {1, 1}, .why = "screw"}};
+    for (uint64_t seed = 1; seed <= 20 && sw_layout_can_prove(); seed++) {
         bed b;
-        int64_t conflicts = 100000;
         bed_open(&b);
         b.options.seed = seed;
-        b.circuit = bench_synthetic(5 + (int)seed % 3, seed, b.library, b.diags);
-        sw_plan *plan = lay_out(&b);
-        b.options.from = plan;
-        bed_model(&b);
-        swi_sketch *known = swi_sketch_new(b.model), *found = swi_sketch_new(b.model);
-        assert_true(swi_sketch_from(b.model, plan, known));
-        swi_prover *p = swi_prover_new(b.model, known->rows, known->cols, true);
-        assert_non_null(p);
-        swi_prover_fix(p, known);
-        assert_int_equal(swi_prover_run(p, &conflicts, NULL, NULL, found), SWI_FOUND);
-        swi_prover_free(p);
-        swi_sketch_free(known);
-        swi_sketch_free(found);
-        sw_plan_free(plan);
+        b.options.sleeved = seed % 3 == 0;
+        b.options.lies = any;
+        b.options.lie_count = seed % 4 == 0;
+        b.options.keep_outs = hole;
+        b.options.keep_out_count = seed % 5 == 0;
+        b.options.longest_link = seed % 7 == 0 ? 6 : 0;
+        b.circuit = bench_synthetic(5 + (int)seed % 8, seed, b.library, b.diags);
+        is_accepted(&b, "a made-up circuit");
+        bed_close(&b);
+    }
+}
+
+static void known_plans_of_named_circuits_are_accepted(void **state) {
+    (void)state;
+    for (int i = 0; i < 4 && sw_layout_can_prove(); i++) {
+        bed b;
+        bed_open(&b);
+        b.options.prefer = SW_PREFER_AREA;
+        b.circuit = bench_circuit(bench_circuit_name(i), b.library, b.diags);
+        is_accepted(&b, bench_circuit_name(i));
         bed_close(&b);
     }
 }
@@ -88,6 +113,7 @@ int main(void) {
         cmocka_unit_test(the_least_is_proven),
         cmocka_unit_test(a_smaller_plan_is_legal),
         cmocka_unit_test(known_plans_are_accepted),
+        cmocka_unit_test(known_plans_of_named_circuits_are_accepted),
     };
     return cmocka_run_group_tests_name("layout prove", tests, NULL, NULL);
 }
