@@ -40,13 +40,14 @@ bool swi_edif_skip(swi_edif_lexer *lexer);
 
 typedef enum swi_edif_form {
     SWI_F_UNKNOWN, SWI_F_QUIET, /* a known form that says nothing of the netlist */
-    SWI_F_EDIF, SWI_F_LIBRARY, SWI_F_CELL, SWI_F_VIEW, SWI_F_INTERFACE, SWI_F_CONTENTS,
+    SWI_F_EDIF, SWI_F_LIBRARY, SWI_F_EXTERNAL, SWI_F_CELL, SWI_F_VIEW, SWI_F_INTERFACE, SWI_F_CONTENTS,
     SWI_F_PAGE, SWI_F_PORT, SWI_F_PORT_BUNDLE, SWI_F_LIST, SWI_F_INSTANCE, SWI_F_OFF_PAGE,
     SWI_F_NET, SWI_F_JOINED, SWI_F_PORT_REF, SWI_F_INSTANCE_REF, SWI_F_VIEW_REF,
     SWI_F_CELL_REF, SWI_F_LIBRARY_REF, SWI_F_VIEW_LIST, SWI_F_PORT_INSTANCE, SWI_F_DESIGN,
     SWI_F_RENAME, SWI_F_ARRAY, SWI_F_NAME, SWI_F_MEMBER, SWI_F_DISPLAY, SWI_F_PROPERTY,
     SWI_F_STRING, SWI_F_INTEGER, SWI_F_NUMBER, SWI_F_BOOLEAN, SWI_F_E, SWI_F_TRUE, SWI_F_FALSE,
-    SWI_F_OWNER, SWI_F_UNIT, SWI_F_DESIGNATOR, SWI_F_DIRECTION, SWI_F_VERSION
+    SWI_F_OWNER, SWI_F_UNIT, SWI_F_DESIGNATOR, SWI_F_DIRECTION, SWI_F_VERSION,
+    SWI_F_KEYWORD_MAP, SWI_F_KEYWORD_ALIAS, SWI_F_KEYWORD_DEFINE
 } swi_edif_form;
 
 swi_edif_form swi_edif_form_of(const char *word, size_t length);
@@ -74,12 +75,19 @@ typedef struct swi_edif_property {
     uint32_t offset, next;   /* next of the same owner */
 } swi_edif_property;
 
+/* Arrays.  A shape is NONE for what is no array, 0 for one of one dimension, else where
+ * swi_edif.numbers has the count of dimensions and their sizes.  An index is NONE, the
+ * number of an element, or SWI_EDIF_MANY and where `numbers` has a count and as many
+ * indices: they become the element's number when the array is known.  Elements are counted
+ * with the last index running fastest. */
+#define SWI_EDIF_MANY 0x80000000u
+
 typedef struct swi_edif_port {
     swi_edif_name name;
     const char *designator;
     sw_pin_type type;
     uint32_t width, first_bit; /* bits of the view before this port */
-    bool array;
+    uint32_t shape;
     uint32_t properties;
 } swi_edif_port;
 
@@ -96,8 +104,9 @@ typedef struct swi_edif_instance {
     uint32_t view;           /* linked: NONE for one that could not be found */
     uint32_t width;          /* arrays of instances */
     uint32_t first_bit;      /* of its pins among those of all instances of the view */
+    uint32_t shape;
     uint32_t pins, properties;
-    bool array, off_page;
+    bool off_page;
 } swi_edif_instance;
 
 /* A portRef of a net. */
@@ -113,7 +122,7 @@ typedef struct swi_edif_net {
     uint32_t width, first_joint, joint_count, properties;
     uint32_t first_bit;      /* linked: of its nodes among the view's; nets of one
                                 identifier (on several pages) share theirs */
-    bool array;
+    uint32_t shape;
 } swi_edif_net;
 
 typedef struct swi_edif_view {
@@ -156,10 +165,12 @@ typedef struct swi_edif {
     swi_edif_property *properties;
     size_t library_count, library_room, cell_count, cell_room, view_count, view_room, port_count,
         port_room, instance_count, instance_room, net_count, net_room, joint_count, joint_room,
-        pin_count, pin_room, property_count, property_room;
+        pin_count, pin_room, property_count, property_room, number_count, number_room;
+    uint32_t *numbers;       /* of shapes and indices */
     swi_edif_name design;
     const char *design_cell, *design_library; /* NULL: no design form */
     uint32_t design_properties, design_offset;
+    bool own_keywords;       /* the file names keywords of its own */
     bool failed;             /* memory is out */
 } swi_edif;
 
@@ -168,7 +179,8 @@ typedef struct swi_edif {
 /* Everything that has names has a scope of its own. */
 typedef enum swi_edif_scope {
     SWI_S_LIBRARY = 'l', SWI_S_CELL = 'c', SWI_S_ANY_CELL = 'a', SWI_S_VIEW = 'v',
-    SWI_S_PORT = 'p', SWI_S_INSTANCE = 'i', SWI_S_NET = 'n'
+    SWI_S_PORT = 'p', SWI_S_INSTANCE = 'i', SWI_S_NET = 'n',
+    SWI_S_SKIPPED = 'k', SWI_S_KEYWORD = 'w', SWI_S_LOST = 'q'
 } swi_edif_scope;
 
 bool swi_edif_new(swi_edif *e);
@@ -180,9 +192,16 @@ uint32_t swi_edif_define(swi_edif *e, swi_edif_scope scope, uint32_t inside, con
                          uint32_t number);
 bool swi_edif_out(swi_edif *e); /* memory is out: says so once; always false */
 sw_span swi_edif_at(const swi_edif *e, uint32_t offset, size_t length);
-/* What an array's name is without its range, and the index of element i: x[7:0] has
- * elements 7, 6, …; without a range 0, 1, ….  Appends the element's name. */
-void swi_edif_element(sw_buf *out, const char *display, uint32_t element);
+/* Appends the name of an element: x[7:0] has elements x[7], x[6], …; without a range
+ * x[0], x[1], …; with a shape of several dimensions x[0][0], x[0][1], …. */
+void swi_edif_element(const swi_edif *e, sw_buf *out, const char *display, uint32_t shape,
+                      uint32_t element);
+/* The element that an index means in an array of this shape and width; NONE, when it means
+ * none, or NONE itself for the whole array. */
+uint32_t swi_edif_member(const swi_edif *e, uint32_t index, uint32_t shape, uint32_t width);
+/* Appends a number of a list that began at *list (SWI_EDIF_NONE: begins one, in front of
+ * it its count). */
+bool swi_edif_number(swi_edif *e, uint32_t *list, uint32_t number);
 
 /* ---- edif_read.c: text to model;  edif_link.c: names to indices ---- */
 bool swi_edif_parse(swi_edif *e);
@@ -202,6 +221,9 @@ const char *swi_edif_said(const swi_edif *e, uint32_t properties, swi_edif_meani
 bool swi_edif_is_field(const swi_edif *e, sw_owner owner, const char *key);
 /* Hands properties on that have none of the meanings of their owner. */
 void swi_edif_keep(swi_edif *e, uint32_t properties, sw_owner owner, uint32_t index);
+/* The same of what stands further away: keys that the nearer lists say do not count. */
+void swi_edif_inherit(swi_edif *e, uint32_t properties, uint32_t nearer, uint32_t nearest,
+                      sw_owner owner, uint32_t index);
 /* Checks options->map; false, reported, when it names an unknown field. */
 bool swi_edif_check_map(swi_edif *e);
 

@@ -90,9 +90,37 @@ static const char *with_unit(swi_parser *p, const swi_frame *f) {
     return text;
 }
 
+/* "width[2]", "size[0][1]" */
+static const char *member_key(swi_parser *p, const swi_frame *f) {
+    const uint32_t *many = f->index & SWI_EDIF_MANY ? &p->e->numbers[f->index & ~SWI_EDIF_MANY]
+                                                    : NULL;
+    sw_buf key = SW_BUF_INIT;
+    sw_buf_puts(&key, f->name.display);
+    for (uint32_t i = 0; i < (many ? *many : 1); i++)
+        sw_buf_printf(&key, "[%u]", many ? many[i + 1] : f->index);
+    const char *kept = key.failed ? NULL : swi_edif_text(p->e, key.bytes, key.length);
+    if (!kept)
+        swi_edif_out(p->e);
+    sw_buf_free(&key);
+    return kept ? kept : "";
+}
+
+static const char *joined_key(swi_parser *p, const char *outer, const char *key) {
+    sw_buf text = SW_BUF_INIT;
+    sw_buf_printf(&text, "%s %s", outer ? outer : "", key);
+    const char *kept = text.failed ? NULL : swi_edif_text(p->e, text.bytes, text.length);
+    if (!kept)
+        swi_edif_out(p->e);
+    sw_buf_free(&text);
+    return kept ? kept : "";
+}
+
 static bool close_property(swi_parser *p, const swi_frame *f) {
     swi_edif *e = p->e;
-    const swi_frame *owner = swi_parser_around(p, p->depth - 1);
+    size_t depth = p->depth - 1; /* a property of a property is told as its owner's */
+    while (depth > 0 && p->stack[depth - 1].form == SWI_F_PROPERTY)
+        depth--;
+    const swi_frame *owner = swi_parser_around(p, depth);
     uint32_t *list = owner ? property_list(p, owner) : NULL;
     if (!needs_name(p, f))
         return false;
@@ -100,10 +128,14 @@ static bool close_property(swi_parser *p, const swi_frame *f) {
         return true;
     if (!SWI_GROW(e->properties, e->property_room, e->property_count + 1))
         return swi_edif_out(e);
-    const char *value = with_unit(p, f);
+    const char *value = with_unit(p, f), *key = f->name.display;
+    if (f->index != SWI_EDIF_NONE) /* a member of a parameter */
+        key = member_key(p, f);
+    for (size_t i = p->depth - 1; i > depth; i--)
+        key = joined_key(p, p->stack[i - 1].name.display, key);
     bool spent = f->unit && value != f->text;
     e->properties[e->property_count] = (swi_edif_property){
-        .key = f->name.display, .meaning = swi_edif_meaning_of(e, f->name.display),
+        .key = key, .meaning = swi_edif_meaning_of(e, key),
         .value = value, .owner = f->owner ? f->owner : "",
         .unit = f->unit && !spent ? f->unit : "", .offset = f->offset, .next = *list};
     *list = (uint32_t)e->property_count++;
@@ -160,7 +192,7 @@ static bool close_port(swi_parser *p, const swi_frame *f) {
     port->name = f->name;
     port->designator = f->text;
     port->type = f->type;
-    port->array = f->array;
+    port->shape = f->shape;
     port->width = f->width;
     port->first_bit = view->bits;
     if (view->bits > sw_diags_limits(e->diags)->nodes - f->width)
@@ -181,7 +213,7 @@ static bool close_instance(swi_parser *p, const swi_frame *f) {
     instance->view_ref = f->view_ref;
     instance->cell_ref = f->cell_ref;
     instance->library_ref = f->library_ref;
-    instance->array = f->array;
+    instance->shape = f->shape;
     instance->width = f->width;
     turn_round(e, &instance->properties);
     if (!needs_name(p, f))
@@ -200,7 +232,7 @@ static bool close_net(swi_parser *p, const swi_frame *f) {
     if (outer && outer->form == SWI_F_NET)
         return true; /* a part of that net */
     net->name = f->name;
-    net->array = f->array;
+    net->shape = f->shape;
     net->width = f->width;
     net->joint_count = (uint32_t)e->joint_count - net->first_joint;
     turn_round(e, &net->properties);
@@ -236,8 +268,8 @@ static void hand_name(swi_frame *outer, const swi_frame *f) {
         return;
     outer->name = f->name;
     outer->named = f->named;
-    outer->array = outer->array || f->array || f->form == SWI_F_ARRAY;
     outer->width = f->width;
+    outer->shape = f->shape;
     outer->index = f->index;
 }
 
@@ -297,6 +329,12 @@ static void tidy_number(swi_parser *p, swi_frame *f) {
     sw_buf_free(&out);
 }
 
+/* One dimension needs no list of them. */
+static void close_array(swi_parser *p, swi_frame *f) {
+    bool one = f->numbers_at == SWI_EDIF_NONE || p->e->numbers[f->numbers_at] == 1;
+    f->shape = one ? 0 : f->numbers_at;
+}
+
 static bool close_object(swi_parser *p, swi_frame *f) {
     switch (f->form) {
     case SWI_F_LIBRARY: return close_library(p, f);
@@ -310,7 +348,8 @@ static bool close_object(swi_parser *p, swi_frame *f) {
     case SWI_F_PROPERTY: return close_property(p, f);
     case SWI_F_DESIGN: return close_design(p, f);
     case SWI_F_MEMBER: case SWI_F_NAME: return close_bare_port(p, f);
-    case SWI_F_RENAME: case SWI_F_ARRAY:
+    case SWI_F_ARRAY: close_array(p, f); return needs_name(p, f);
+    case SWI_F_RENAME:
     case SWI_F_CELL_REF: case SWI_F_LIBRARY_REF: case SWI_F_INSTANCE_REF: case SWI_F_VIEW_REF:
         return needs_name(p, f);
     case SWI_F_E: tidy_number(p, f); return !p->e->failed;

@@ -29,13 +29,13 @@ static sw_node_id *new_nodes(swi_flat *f, uint32_t count) {
 
 /* ---- names ---- */
 
-const char *swi_flat_name(swi_flat *f, const char *path, const char *display, bool array,
+const char *swi_flat_name(swi_flat *f, const char *path, const char *display, uint32_t shape,
                           uint32_t element) {
     f->scratch.length = 0;
     if (*path)
         sw_buf_printf(&f->scratch, "%s.", path);
-    if (array)
-        swi_edif_element(&f->scratch, display, element);
+    if (shape != SWI_EDIF_NONE)
+        swi_edif_element(f->e, &f->scratch, display, shape, element);
     else
         sw_buf_puts(&f->scratch, display);
     if (f->scratch.failed)
@@ -74,18 +74,29 @@ static sw_node_id new_net_node(swi_flat *f, const swi_level *level, const swi_ed
                                uint32_t element) {
     swi_edif *e = f->e;
     sw_span span = swi_edif_at(e, net->name.offset, strlen(net->name.ident));
-    const char *rail = swi_edif_said(e, net->properties, SWI_M_RAIL);
-    const char *global = swi_edif_said(e, net->properties, SWI_M_GLOBAL);
-    const char *name = swi_flat_name(f, level->path, net->name.display, net->array, element);
+    const char *name = swi_flat_name(f, level->path, net->name.display, net->shape, element);
     sw_node_id id = sw_builder_node(e->builder, free_name(f, name, span), false, span);
     sw_node *node = sw_builder_node_at(e->builder, id);
-    node->global = global ? swi_equal_fold(global, "true") : strcmp(node->name, "0") == 0;
-    if (rail && !swi_rail_read(rail, &node->rail))
-        sw_diag_add(e->diags, SW_D_EDIF_WORD, span, "%s is no rail: positive, ground or negative",
-                    rail);
-    if (element == 0)
-        swi_edif_keep(e, net->properties, SW_OWNER_NODE, id.i);
+    node->global = strcmp(node->name, "0") == 0;
     return id;
+}
+
+/* What the net says of its node, which may be that of an outer net or of another page. */
+static void describe_node(swi_flat *f, const swi_edif_net *net, sw_node_id id) {
+    swi_edif *e = f->e;
+    const char *said = swi_edif_said(e, net->properties, SWI_M_RAIL);
+    const char *global = swi_edif_said(e, net->properties, SWI_M_GLOBAL);
+    sw_node *node = sw_builder_node_at(e->builder, id);
+    sw_rail rail = SW_RAIL_NONE;
+    if (said && !swi_rail_read(said, &rail))
+        sw_diag_add(e->diags, SW_D_EDIF_WORD,
+                    swi_edif_at(e, net->name.offset, strlen(net->name.ident)),
+                    "%s is no rail: positive, ground or negative", said);
+    if (node->rail == SW_RAIL_NONE)
+        node->rail = rail;
+    if (global)
+        node->global = swi_equal_fold(global, "true");
+    swi_edif_keep(e, net->properties, SW_OWNER_NODE, id.i);
 }
 
 /* Where a joint is among the nodes of the level: a port's or an instance pin's. */
@@ -136,6 +147,7 @@ static void join_net(swi_flat *f, const swi_level *level, const swi_edif_net *ne
     swi_edif *e = f->e;
     sw_node_id node = net_node(f, level, net, element);
     level->net_nodes[net->first_bit + element] = node;
+    describe_node(f, net, node);
     for (uint32_t i = 0; i < net->joint_count; i++) {
         const swi_edif_joint *joint = &e->joints[net->first_joint + i];
         sw_node_id *slot = joint_slot(f, level, joint, element);
@@ -205,16 +217,6 @@ static bool enter(swi_flat *f, uint32_t view_index, const char *path, const sw_n
     return !f->e->failed;
 }
 
-static bool is_part(const swi_flat *f, const swi_edif_instance *instance) {
-    if (instance->off_page)
-        return true;
-    const swi_edif_view *view = &f->e->views[instance->view];
-    const swi_edif_cell *cell = &f->e->cells[view->cell];
-    const sw_read_options *options = f->e->options;
-    return cell->external || !view->contents || (!view->instance_count && !view->net_count) ||
-           (options->is_device && options->is_device(options->device_user, cell->name.display));
-}
-
 static bool spend(swi_flat *f, const swi_edif_instance *instance) {
     if (f->left-- > 0)
         return true;
@@ -243,12 +245,13 @@ static bool step(swi_flat *f) {
         return false;
     uint32_t bits = instance->off_page ? 1 : f->e->views[instance->view].bits;
     const sw_node_id *nodes = level->pin_nodes + instance->first_bit + element * bits;
-    if (is_part(f, instance)) {
+    if (swi_flat_is_part(f, instance)) {
         swi_flat_part(f, level, instance, element, nodes);
         return !f->e->failed;
     }
+    swi_flat_lose_cell(f, instance);
     /* The level's path: its arrays stay where they are while levels grow. */
-    const char *path = swi_flat_name(f, level->path, swi_flat_ref(f, instance), instance->array,
+    const char *path = swi_flat_name(f, level->path, swi_flat_ref(f, instance), instance->shape,
                                      element);
     return enter(f, instance->view, path, nodes);
 }
@@ -290,12 +293,16 @@ static bool run(swi_flat *f, uint32_t top) {
 bool swi_edif_flatten(swi_edif *e, uint32_t top) {
     swi_flat f = {.e = e, .names = swi_map_new(e->arena, false), .scratch = SW_BUF_INIT};
     f.left = (int64_t)sw_diags_limits(e->diags)->expansion * ((int64_t)e->instance_count + 1);
-    bool done = f.names ? run(&f, top) : swi_edif_out(e);
+    bool done = f.names ? swi_flat_count_designators(&f, top) && run(&f, top) : swi_edif_out(e);
     while (f.depth)
         leave(&f);
     swi_flat_end(&f);
     free(f.levels);
     free(f.by_bit);
+    free(f.view_kinds);
+    free(f.bearers);
+    if (f.bearers_at)
+        swi_map_free(f.bearers_at);
     sw_buf_free(&f.scratch);
     if (f.names)
         swi_map_free(f.names);

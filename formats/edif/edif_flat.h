@@ -23,14 +23,34 @@ typedef struct swi_flat {
     size_t by_bit_room;
     uint32_t live;                    /* nodes in the levels' arrays */
     int64_t left;                     /* instances that may still be made */
-    uint32_t lost;                    /* properties of cells and their ports */
+    uint8_t *view_kinds;              /* by view: whether its instances are parts */
+    struct swi_bearer *bearers;       /* of designators, see edif_unique.c */
+    swi_map *bearers_at;
+    size_t bearer_count, bearer_room;
+    sw_buf lost;                      /* names of properties that are not kept */
+    uint32_t lost_count;
 } swi_flat;
 
 /* path, a point, the name or the element of an array of that name. */
-const char *swi_flat_name(swi_flat *flat, const char *path, const char *display, bool array,
+const char *swi_flat_name(swi_flat *flat, const char *path, const char *display, uint32_t shape,
                           uint32_t element);
 
+/* ---- edif_unique.c ---- */
+/* Whether the instance is a part, not a cell to go into. */
+bool swi_flat_is_part(swi_flat *flat, const swi_edif_instance *instance);
+/* Its reference was given to it, and is not its instance's name alone. */
+bool swi_flat_designated(const swi_flat *flat, const swi_edif_instance *instance);
+bool swi_flat_count_designators(swi_flat *flat, uint32_t top);
+/* Whether the part that the instance is bears this designator alone in the design. */
+bool swi_flat_stands_alone(const swi_flat *flat, const swi_edif_instance *instance,
+                           const char *ref);
+
 /* ---- edif_parts.c ---- */
+/* "U1A": the length without the gate's letter, 0 when it is none such. */
+size_t swi_flat_gate_base(const char *ref);
+/* What the properties of a cell that is taken apart, and of its instance, say is not
+ * kept. */
+void swi_flat_lose_cell(swi_flat *flat, const swi_edif_instance *instance);
 /* Finds instances of the view that are gates of one package. */
 void swi_flat_gates(swi_flat *flat, uint32_t view);
 /* The reference of an instance: its designator, else its name. */

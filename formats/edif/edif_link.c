@@ -74,19 +74,30 @@ static bool link_instances(swi_edif *e, swi_edif_view *view) {
     return good;
 }
 
-static bool outside(swi_edif *e, uint32_t offset, const char *name, uint32_t index,
+/* Tells which members there are. */
+static bool outside(swi_edif *e, uint32_t offset, const char *name, uint32_t shape,
                     uint32_t width) {
+    sw_buf sizes = SW_BUF_INIT;
+    uint32_t count = shape == SWI_EDIF_NONE || shape == 0 ? 0 : e->numbers[shape];
+    for (uint32_t i = 1; i <= count; i++)
+        sw_buf_printf(&sizes, "%s%u", i > 1 ? " x " : "", e->numbers[shape + i]);
+    if (count == 0)
+        sw_buf_printf(&sizes, "%u", width);
     sw_diag_add(e->diags, SW_D_EDIF_MEMBER, swi_edif_at(e, offset, 1),
-                "%s has %u elements, from 0; there is no member %u", name, width, index);
+                "%s has %s elements, counted from 0, and no such member: write %s", name,
+                sizes.bytes ? sizes.bytes : "", count ? "an index a dimension"
+                                                      : "one index within them");
+    sw_buf_free(&sizes);
     return false;
 }
 
 /* Members must be there, and what is joined be as wide as the net. */
-static bool check_port(swi_edif *e, const swi_edif_net *net, const swi_edif_joint *joint) {
+static bool check_port(swi_edif *e, const swi_edif_net *net, swi_edif_joint *joint) {
     const swi_edif_port *port = &e->ports[joint->to_port];
     bool member = joint->index != SWI_EDIF_NONE;
-    if (member && joint->index >= port->width)
-        return outside(e, joint->offset, port->name.display, joint->index, port->width);
+    joint->index = swi_edif_member(e, joint->index, port->shape, port->width);
+    if (member && joint->index == SWI_EDIF_NONE)
+        return outside(e, joint->offset, port->name.display, port->shape, port->width);
     uint32_t width = member ? 1 : port->width;
     if (width == net->width)
         return true;
@@ -96,12 +107,14 @@ static bool check_port(swi_edif *e, const swi_edif_net *net, const swi_edif_join
     return false;
 }
 
-static bool check_instance(swi_edif *e, const swi_edif_joint *joint) {
+static bool check_instance(swi_edif *e, swi_edif_joint *joint) {
     const swi_edif_instance *instance = &e->instances[joint->to_instance];
-    uint32_t index = joint->instance_index == SWI_EDIF_NONE ? 0 : joint->instance_index;
-    if (index < instance->width && (joint->instance_index != SWI_EDIF_NONE || instance->width == 1))
+    bool member = joint->instance_index != SWI_EDIF_NONE;
+    joint->instance_index =
+        swi_edif_member(e, joint->instance_index, instance->shape, instance->width);
+    if (member ? joint->instance_index != SWI_EDIF_NONE : instance->width == 1)
         return true;
-    return outside(e, joint->offset, instance->name.display, index, instance->width);
+    return outside(e, joint->offset, instance->name.display, instance->shape, instance->width);
 }
 
 static bool link_own_port(swi_edif *e, uint32_t view_index, const swi_edif_net *net,

@@ -12,8 +12,9 @@ typedef struct swi_frame {
     uint32_t object;        /* what is being made, an index; or its owner's */
     uint32_t offset;        /* of the form */
     swi_edif_name name;
-    bool named, array;
-    uint32_t width;         /* of an array */
+    bool named;
+    uint32_t width, shape;  /* of an array */
+    uint32_t numbers_at;    /* an array's sizes or a member's indices so far, NONE */
     uint32_t index;         /* of a member, NONE */
     const char *text;       /* a string, number or designator; NULL */
     const char *library_ref, *cell_ref, *view_ref, *instance_ref, *owner, *unit;

@@ -110,10 +110,19 @@ static void keep_also(swi_edif *e, const swi_edif_property *property, const char
     sw_buf_free(&key);
 }
 
-void swi_edif_keep(swi_edif *e, uint32_t list, sw_owner owner, uint32_t index) {
+static bool says(const swi_edif *e, uint32_t list, const char *key) {
+    for (; list != SWI_EDIF_NONE; list = e->properties[list].next)
+        if (swi_equal_fold(e->properties[list].key, key))
+            return true;
+    return false;
+}
+
+void swi_edif_inherit(swi_edif *e, uint32_t list, uint32_t nearer, uint32_t nearest,
+                      sw_owner owner, uint32_t index) {
     for (; list != SWI_EDIF_NONE; list = e->properties[list].next) {
         const swi_edif_property *property = &e->properties[list];
-        if (has_field(owner, property->meaning))
+        if (has_field(owner, property->meaning) || says(e, nearer, property->key) ||
+            says(e, nearest, property->key))
             continue;
         sw_builder_property(e->builder, owner, index, property->key, property->value,
                             swi_edif_at(e, property->offset, 1));
@@ -122,4 +131,8 @@ void swi_edif_keep(swi_edif *e, uint32_t list, sw_owner owner, uint32_t index) {
         if (*property->owner)
             keep_also(e, property, "owner", property->owner, owner, index);
     }
+}
+
+void swi_edif_keep(swi_edif *e, uint32_t list, sw_owner owner, uint32_t index) {
+    swi_edif_inherit(e, list, SWI_EDIF_NONE, SWI_EDIF_NONE, owner, index);
 }

@@ -27,6 +27,12 @@ const char *swi_flat_ref(swi_flat *f, const swi_edif_instance *instance) {
 
 /* ---- what portInstances say, by bit of the instance's view ---- */
 
+/* The element that a portInstance speaks of, the first of a whole port. */
+static uint32_t element_of(const swi_edif *e, const swi_edif_pin *pin, const swi_edif_port *port) {
+    return pin->index == SWI_EDIF_NONE ? 0
+                                       : swi_edif_member(e, pin->index, port->shape, port->width);
+}
+
 static bool fill_by_bit(swi_flat *f, const swi_edif_instance *instance) {
     swi_edif *e = f->e;
     uint32_t bits = instance->off_page ? 1 : e->views[instance->view].bits;
@@ -39,8 +45,8 @@ static bool fill_by_bit(swi_flat *f, const swi_edif_instance *instance) {
         uint32_t port = instance->off_page || !pin->port
                             ? SWI_EDIF_NONE
                             : swi_edif_find(e, SWI_S_PORT, instance->view, pin->port);
-        uint32_t element = pin->index == SWI_EDIF_NONE ? 0 : pin->index;
-        if (port != SWI_EDIF_NONE && element < e->ports[port].width)
+        uint32_t element = port == SWI_EDIF_NONE ? 0 : element_of(e, pin, &e->ports[port]);
+        if (port != SWI_EDIF_NONE && element != SWI_EDIF_NONE)
             f->by_bit[e->ports[port].first_bit + element] = pin;
         else
             sw_diag_add(e->diags, SW_D_EDIF_REFERENCE, swi_edif_at(e, pin->offset, 1),
@@ -77,8 +83,7 @@ static bool all_numbered(const swi_flat *f, const swi_edif_instance *instance) {
 
 /* ---- gates ---- */
 
-/* "U1A": the length without the gate's letter, 0 when it is none such. */
-static size_t base_of(const char *ref) {
+size_t swi_flat_gate_base(const char *ref) {
     size_t length = strlen(ref);
     bool letter = length > 2 && swi_is_alpha(ref[length - 1]) && swi_is_digit(ref[length - 2]) &&
                   swi_is_alpha(ref[0]);
@@ -86,7 +91,7 @@ static size_t base_of(const char *ref) {
 }
 
 static const char *base_text(swi_flat *f, const char *ref) {
-    return sw_builder_text(f->e->builder, ref, base_of(ref));
+    return sw_builder_text(f->e->builder, ref, swi_flat_gate_base(ref));
 }
 
 enum { FIRST_GATE = 'g', PACKAGE_OF_GATES = 'h' };
@@ -98,8 +103,8 @@ static bool pins_differ(const swi_flat *f, const swi_edif_instance *first) {
     for (uint32_t p = first->pins; p != SWI_EDIF_NONE; p = e->pins[p].next) {
         const swi_edif_pin *pin = &e->pins[p];
         uint32_t port = swi_edif_find(e, SWI_S_PORT, first->view, pin->port);
-        uint32_t element = pin->index == SWI_EDIF_NONE ? 0 : pin->index;
-        if (port == SWI_EDIF_NONE || element >= e->ports[port].width)
+        uint32_t element = port == SWI_EDIF_NONE ? 0 : element_of(e, pin, &e->ports[port]);
+        if (port == SWI_EDIF_NONE || element == SWI_EDIF_NONE)
             continue;
         const swi_edif_pin *other = f->by_bit[e->ports[port].first_bit + element];
         if (strcmp(pin->designator, other->designator) != 0)
@@ -134,7 +139,7 @@ void swi_flat_gates(swi_flat *f, uint32_t view_index) {
         uint32_t index = view->first_instance + i;
         const swi_edif_instance *instance = &e->instances[index];
         const char *ref = swi_flat_ref(f, instance);
-        if (!instance->off_page && instance->pins != SWI_EDIF_NONE && base_of(ref) &&
+        if (!instance->off_page && instance->pins != SWI_EDIF_NONE && swi_flat_gate_base(ref) &&
             fill_by_bit(f, instance) && all_designated(f, e->views[instance->view].bits))
             see_gate(f, view_index, index, ref);
     }
@@ -150,7 +155,7 @@ static naming name_part(swi_flat *f, const swi_level *level, const swi_edif_inst
     if (instance->off_page)
         return (naming){ref, "", true};
     const char *gate = text_or(said_of(f, instance, SWI_M_GATE), "");
-    size_t base = base_of(ref);
+    size_t base = swi_flat_gate_base(ref);
     bool numbered = all_numbered(f, instance);
     if (!*gate) {
         bool packaged = base && swi_edif_find(f->e, (swi_edif_scope)PACKAGE_OF_GATES, level->view,
@@ -199,20 +204,13 @@ static void describe(swi_flat *f, sw_part *part, const swi_level *level,
     set_flags(part, text_or(said_of(f, instance, SWI_M_FLAGS), ""));
 }
 
-static uint32_t count_properties(const swi_edif *e, uint32_t list) {
-    uint32_t count = 0;
-    for (; list != SWI_EDIF_NONE; list = e->properties[list].next)
-        count += e->properties[list].meaning == SWI_M_NOTHING;
-    return count;
-}
-
 static void add_pin(swi_flat *f, sw_part_id part, const swi_edif_instance *instance,
                     const swi_edif_port *port, uint32_t element, sw_node_id node) {
     swi_edif *e = f->e;
     const swi_edif_pin *more = f->by_bit[port->first_bit + element];
-    const char *name = swi_flat_name(f, "", port->name.display, port->array, element);
+    const char *name = swi_flat_name(f, "", port->name.display, port->shape, element);
     const char *number = more && more->designator           ? more->designator
-                         : port->designator && !port->array ? port->designator
+                         : port->designator && port->shape == SWI_EDIF_NONE ? port->designator
                                                             : NULL;
     if (!*name)
         name = port->name.ident;
@@ -227,8 +225,11 @@ static void add_pin(swi_flat *f, sw_part_id part, const swi_edif_instance *insta
     pin->type = port->type;
     if (type)
         sw_pin_type_read(type, strlen(type), &pin->type);
-    if (more && id.i != SW_NONE)
-        swi_edif_keep(e, more->properties, SW_OWNER_PIN, id.i);
+    if (id.i == SW_NONE)
+        return;
+    uint32_t own = more ? more->properties : SWI_EDIF_NONE;
+    swi_edif_keep(e, own, SW_OWNER_PIN, id.i);
+    swi_edif_inherit(e, port->properties, own, SWI_EDIF_NONE, SW_OWNER_PIN, id.i);
 }
 
 static void add_pins(swi_flat *f, sw_part_id part, const swi_edif_instance *instance,
@@ -287,6 +288,14 @@ static bool take_constant(swi_flat *f, const swi_edif_instance *instance, sw_nod
 
 /* ---- instances ---- */
 
+/* What the view and the cell say of all their instances. */
+static void inherit(swi_edif *e, const swi_edif_instance *instance, sw_part_id id) {
+    const swi_edif_view *view = &e->views[instance->view];
+    uint32_t own = instance->properties, of_cell = e->cells[view->cell].properties;
+    swi_edif_inherit(e, view->properties, own, SWI_EDIF_NONE, SW_OWNER_PART, id.i);
+    swi_edif_inherit(e, of_cell, own, view->properties, SW_OWNER_PART, id.i);
+}
+
 void swi_flat_part(swi_flat *f, const swi_level *level, const swi_edif_instance *instance,
                    uint32_t element, const sw_node_id *nodes) {
     swi_edif *e = f->e;
@@ -294,7 +303,8 @@ void swi_flat_part(swi_flat *f, const swi_level *level, const swi_edif_instance 
         return;
     sw_span span = swi_edif_at(e, instance->name.offset, strlen(instance->name.ident));
     naming n = name_part(f, level, instance);
-    const char *ref = swi_flat_name(f, level->path, n.ref, instance->array, element);
+    const char *path = swi_flat_stands_alone(f, instance, n.ref) ? "" : level->path;
+    const char *ref = swi_flat_name(f, path, n.ref, instance->shape, element);
     const char *name = ref;
     if (*n.unit) {
         f->scratch.length = 0;
@@ -309,6 +319,8 @@ void swi_flat_part(swi_flat *f, const swi_level *level, const swi_edif_instance 
     if (there.i == SW_NONE)
         describe(f, sw_builder_part_at(e->builder, id), level, instance);
     swi_edif_keep(e, instance->properties, SW_OWNER_PART, id.i);
+    if (there.i == SW_NONE && !instance->off_page)
+        inherit(e, instance, id);
     if (instance->off_page)
         add_off_page_pin(f, id, instance, nodes[0]);
     else
@@ -319,7 +331,7 @@ void swi_flat_terminal(swi_flat *f, const swi_edif_port *port, uint32_t element,
                        sw_node_id node) {
     swi_edif *e = f->e;
     sw_span span = swi_edif_at(e, port->name.offset, strlen(port->name.ident));
-    const char *name = swi_flat_name(f, "", port->name.display, port->array, element);
+    const char *name = swi_flat_name(f, "", port->name.display, port->shape, element);
     const char *ref = name;
     for (uint32_t copy = 2; sw_builder_find_part(e->builder, ref).i != SW_NONE && !e->failed;
          copy = copy == 2 ? port->first_bit + element + 3 : copy + 1) {
@@ -330,25 +342,55 @@ void swi_flat_terminal(swi_flat *f, const swi_edif_port *port, uint32_t element,
     sw_part_id id = sw_builder_part(e->builder, ref, 'N', span);
     if (node.i == SW_NONE)
         node = sw_builder_lone_node(e->builder, span);
-    sw_pin *pin = sw_builder_pin_at(e->builder,
-                                    sw_builder_pin(e->builder, id, "1", "", node, span));
-    pin->type = port->type;
+    sw_pin_id pin = sw_builder_pin(e->builder, id, "1", "", node, span);
+    sw_builder_pin_at(e->builder, pin)->type = port->type;
+    if (pin.i == SW_NONE)
+        return;
+    swi_edif_keep(e, port->properties, SW_OWNER_PIN, pin.i);
+    if (port->designator)
+        sw_builder_property(e->builder, SW_OWNER_PIN, pin.i, "designator", port->designator, span);
 }
 
 /* ---- what is not kept ---- */
 
-void swi_flat_end(swi_flat *f) {
+static void lose(swi_flat *f, const char *name) {
+    bool new = swi_edif_find(f->e, SWI_S_LOST, 0, name) == SWI_EDIF_NONE;
+    if (!new)
+        return;
+    swi_edif_define(f->e, SWI_S_LOST, 0, name, 0);
+    if (f->lost_count++ < 8)
+        sw_buf_printf(&f->lost, "%s%s", f->lost_count > 1 ? ", " : "", name);
+}
+
+static void lose_properties(swi_flat *f, uint32_t list, bool of_instance) {
+    for (; list != SWI_EDIF_NONE; list = f->e->properties[list].next)
+        if (!of_instance || f->e->properties[list].meaning != SWI_M_REF)
+            lose(f, f->e->properties[list].key);
+}
+
+void swi_flat_lose_cell(swi_flat *f, const swi_edif_instance *instance) {
     const swi_edif *e = f->e;
-    for (uint32_t i = 0; i < e->port_count; i++)
-        f->lost += count_properties(e, e->ports[i].properties);
-    for (uint32_t i = 0; i < e->view_count; i++)
-        if (e->views[i].used)
-            f->lost += count_properties(e, e->views[i].properties);
-    for (uint32_t i = 0; i < e->cell_count; i++)
-        if (e->cells[i].first_view != SWI_EDIF_NONE && e->views[e->cells[i].first_view].used)
-            f->lost += count_properties(e, e->cells[i].properties);
-    if (f->lost)
-        sw_diag_add(e->diags, SW_D_EDIF_NOT_KEPT, SW_NOWHERE,
-                    "%u properties of cells and their ports are not kept: only those of instances, "
-                    "nets, pins and the design are", f->lost);
+    const swi_edif_view *view = &e->views[instance->view];
+    lose_properties(f, instance->properties, true);
+    for (uint32_t p = instance->pins; p != SWI_EDIF_NONE; p = e->pins[p].next) {
+        lose_properties(f, e->pins[p].properties, false);
+        if (e->pins[p].designator)
+            lose(f, "designator of a port");
+    }
+    lose_properties(f, view->properties, false);
+    lose_properties(f, e->cells[view->cell].properties, false);
+    for (uint32_t i = 0; i < view->port_count; i++)
+        lose_properties(f, e->ports[view->first_port + i].properties, false);
+}
+
+void swi_flat_end(swi_flat *f) {
+    if (f->lost_count > 8)
+        sw_buf_printf(&f->lost, " and %u more", f->lost_count - 8);
+    if (f->lost.failed)
+        swi_edif_out(f->e);
+    else if (f->lost_count)
+        sw_diag_add(f->e->diags, SW_D_EDIF_NOT_KEPT, SW_NOWHERE,
+                    "cells that are taken apart leave no part that could keep their properties, "
+                    "their instances' and ports': %s", f->lost.bytes);
+    sw_buf_free(&f->lost);
 }

@@ -31,7 +31,7 @@ bool swi_parser_complain(swi_parser *p, sw_diag_id id, sw_span span, const char 
 /* Where the forms that build the model may stand. */
 static uint64_t places_of(swi_edif_form form) {
     switch (form) {
-    case SWI_F_LIBRARY: case SWI_F_DESIGN: return IN(SWI_F_EDIF);
+    case SWI_F_LIBRARY: case SWI_F_EXTERNAL: case SWI_F_DESIGN: return IN(SWI_F_EDIF);
     case SWI_F_CELL: return IN(SWI_F_LIBRARY);
     case SWI_F_VIEW: return IN(SWI_F_CELL);
     case SWI_F_INTERFACE: case SWI_F_CONTENTS: return IN(SWI_F_VIEW);
@@ -40,15 +40,17 @@ static uint64_t places_of(swi_edif_form form) {
     case SWI_F_INSTANCE: case SWI_F_OFF_PAGE: return IN(SWI_F_CONTENTS) | IN(SWI_F_PAGE);
     case SWI_F_NET: return IN(SWI_F_CONTENTS) | IN(SWI_F_PAGE) | IN(SWI_F_NET);
     case SWI_F_PORT_INSTANCE: return IN(SWI_F_INSTANCE);
+    case SWI_F_KEYWORD_MAP: return IN(SWI_F_EDIF);
+    case SWI_F_KEYWORD_ALIAS: case SWI_F_KEYWORD_DEFINE: return IN(SWI_F_KEYWORD_MAP);
     default: return ~0ull;
     }
 }
 
-static uint32_t new_library(swi_parser *p, const char *keyword) {
+static uint32_t new_library(swi_parser *p, bool external) {
     swi_edif *e = p->e;
     if (!SWI_GROW(e->libraries, e->library_room, e->library_count + 1))
         return swi_edif_out(e), 0;
-    e->libraries[e->library_count] = (swi_edif_library){.external = swi_lower(*keyword) == 'e'};
+    e->libraries[e->library_count] = (swi_edif_library){.external = external};
     return p->library = (uint32_t)e->library_count++;
 }
 
@@ -116,7 +118,8 @@ static uint32_t object_of(swi_parser *p, swi_edif_form form, const swi_frame *ou
                           uint32_t offset) {
     swi_edif *e = p->e;
     switch (form) {
-    case SWI_F_LIBRARY: return new_library(p, p->lexer.text);
+    case SWI_F_LIBRARY: return new_library(p, false);
+    case SWI_F_EXTERNAL: return new_library(p, true);
     case SWI_F_CELL: return new_cell(p);
     case SWI_F_VIEW: return new_view(p);
     case SWI_F_PORT: return new_port(e);
@@ -135,8 +138,8 @@ static bool skip_form(swi_parser *p, swi_edif_form form) {
     memcpy(word, p->lexer.text, length);
     word[length] = '\0';
     swi_edif *e = p->e;
-    if (form == SWI_F_UNKNOWN && swi_edif_find(e, (swi_edif_scope)'k', 0, word) == SWI_EDIF_NONE) {
-        swi_edif_define(e, (swi_edif_scope)'k', 0, word, 1);
+    if (form == SWI_F_UNKNOWN && swi_edif_find(e, SWI_S_SKIPPED, 0, word) == SWI_EDIF_NONE) {
+        swi_edif_define(e, SWI_S_SKIPPED, 0, word, 1);
         sw_diag_add(e->diags, SW_D_EDIF_SKIPPED, swi_edif_span(&p->lexer),
                     "forms called %s are not known and are passed over", word);
     }
@@ -155,15 +158,37 @@ static bool push(swi_parser *p, swi_edif_form form, uint32_t offset) {
     if (p->depth >= p->most)
         return swi_parser_complain(p, SW_D_LIMIT_NESTING, swi_edif_span(&p->lexer),
                         "forms stand inside one another too deep");
-    swi_frame f = {.form = form, .offset = offset, .index = SWI_EDIF_NONE, .width = 1,
+    uint32_t object = object_of(p, form, outer, offset);
+    if (form == SWI_F_EXTERNAL)
+        form = SWI_F_LIBRARY;
+    swi_frame f = {.form = form, .object = object, .offset = offset, .index = SWI_EDIF_NONE, .width = 1,
+               .shape = SWI_EDIF_NONE, .numbers_at = SWI_EDIF_NONE,
                .instance_index = SWI_EDIF_NONE};
-    f.object = object_of(p, form, outer, offset);
     if (p->e->failed)
         return false;
     if (form == SWI_F_CONTENTS)
         p->e->views[p->view].contents = true;
     p->stack[p->depth++] = f;
     return true;
+}
+
+/* ---- keywords of the file's own ---- */
+
+/* A word that is no keyword of the standard: another name of one, or a macro. */
+static swi_edif_form own_keyword(swi_parser *p) {
+    char word[64];
+    size_t length = p->lexer.length < sizeof word - 1 ? p->lexer.length : sizeof word - 1;
+    memcpy(word, p->lexer.text, length);
+    word[length] = '\0';
+    uint32_t form = swi_edif_find(p->e, SWI_S_KEYWORD, 0, word);
+    if (form == SWI_EDIF_NONE)
+        return SWI_F_UNKNOWN;
+    if (form != SWI_F_KEYWORD_DEFINE)
+        return (swi_edif_form)form;
+    swi_parser_complain(p, SW_D_EDIF_MACRO, swi_edif_span(&p->lexer),
+                        "this keyword is a macro of the file's own (keywordDefine), which is not "
+                        "read: write the file with keyword level 0 or 1");
+    return SWI_F_QUIET;
 }
 
 static bool open_form(swi_parser *p) {
@@ -174,6 +199,8 @@ static bool open_form(swi_parser *p) {
                swi_parser_complain(p, SW_D_EDIF_SYNTAX, swi_edif_at(p->e, offset, 1),
                         "a word that names the form must follow this parenthesis");
     swi_edif_form form = swi_edif_form_of(p->lexer.text, p->lexer.length);
+    if (form == SWI_F_UNKNOWN && p->e->own_keywords)
+        form = own_keyword(p);
     if (form == SWI_F_UNKNOWN || form == SWI_F_QUIET)
         return skip_form(p, form);
     /* Interfaces may say what is joined inside a part: that is the part's affair. */
@@ -208,6 +235,7 @@ static bool take_count(swi_parser *p, long least, long most, long *value) {
                     "a whole number within bounds must stand here");
 }
 
+/* Sizes and indices follow one another, so that a list of them is in one place. */
 static bool take_array_size(swi_parser *p, swi_frame *f) {
     long count;
     uint32_t most = sw_diags_limits(p->e->diags)->nodes;
@@ -217,18 +245,21 @@ static bool take_array_size(swi_parser *p, swi_frame *f) {
         return swi_parser_complain(p, SW_D_LIMIT_NODES, swi_edif_span(&p->lexer),
                         "an array of more elements than a circuit may have nodes");
     f->width *= (uint32_t)count;
-    return true;
+    return swi_edif_number(p->e, &f->numbers_at, (uint32_t)count);
 }
 
 static bool take_member_index(swi_parser *p, swi_frame *f) {
     long index;
-    if (!take_count(p, 0, UINT32_MAX - 1, &index))
+    if (!take_count(p, 0, SWI_EDIF_MANY - 1, &index))
         return false;
-    if (f->index != SWI_EDIF_NONE)
-        return swi_parser_complain(p, SW_D_EDIF_FORM, swi_edif_span(&p->lexer),
-                        "arrays of more than one dimension have no members here");
-    f->index = (uint32_t)index;
-    return true;
+    if (f->index == SWI_EDIF_NONE) {
+        f->index = (uint32_t)index;
+        return true;
+    }
+    if (f->numbers_at == SWI_EDIF_NONE && !swi_edif_number(p->e, &f->numbers_at, f->index))
+        return false;
+    f->index = SWI_EDIF_MANY | f->numbers_at;
+    return swi_edif_number(p->e, &f->numbers_at, (uint32_t)index);
 }
 
 static void take_direction(swi_parser *p, swi_frame *f) {
@@ -264,6 +295,44 @@ static bool take_bare_port(swi_parser *p) {
     return take_name(p, &port) && swi_parser_joint(p, &port);
 }
 
+/* (keywordAlias OWN STANDARD): a name of the file's own for a keyword, or for one that it
+ * has named so already; (keywordDefine OWN …): a macro. */
+static bool take_keyword(swi_parser *p, swi_frame *f) {
+    if (!f->named) {
+        bool macro = f->form == SWI_F_KEYWORD_DEFINE;
+        p->e->own_keywords = true;
+        if (macro)
+            swi_edif_define(p->e, SWI_S_KEYWORD, 0,
+                            swi_edif_text(p->e, p->lexer.text, p->lexer.length),
+                            SWI_F_KEYWORD_DEFINE);
+        return take_name(p, f);
+    }
+    if (f->form == SWI_F_KEYWORD_DEFINE || f->numbers++)
+        return true;
+    swi_edif_form form = swi_edif_form_of(p->lexer.text, p->lexer.length);
+    if (form == SWI_F_UNKNOWN)
+        form = own_keyword(p);
+    if (form != SWI_F_UNKNOWN)
+        swi_edif_define(p->e, SWI_S_KEYWORD, 0, f->name.ident, form);
+    return !p->e->failed;
+}
+
+/* A further word of a number or string. */
+static bool add_text(swi_parser *p, swi_frame *f, const char *between) {
+    if (!f->text) {
+        f->text = swi_edif_text(p->e, p->lexer.text, p->lexer.length);
+        return !p->e->failed;
+    }
+    sw_buf whole = SW_BUF_INIT;
+    sw_buf_printf(&whole, "%s%s", f->text, between);
+    sw_buf_put(&whole, p->lexer.text, p->lexer.length);
+    f->text = whole.failed ? "" : swi_edif_text(p->e, whole.bytes, whole.length);
+    if (whole.failed)
+        swi_edif_out(p->e);
+    sw_buf_free(&whole);
+    return !p->e->failed;
+}
+
 static bool take_word(swi_parser *p) {
     swi_frame *f = top(p);
     switch (f->form) {
@@ -273,9 +342,9 @@ static bool take_word(swi_parser *p) {
     case SWI_F_VERSION: return check_version(p, f);
     case SWI_F_JOINED: return take_bare_port(p);
     case SWI_F_E: return take_e(p, f);
+    case SWI_F_KEYWORD_ALIAS: case SWI_F_KEYWORD_DEFINE: return take_keyword(p, f);
     case SWI_F_INTEGER: case SWI_F_NUMBER: case SWI_F_UNIT: case SWI_F_OWNER:
-        f->text = swi_edif_text(p->e, p->lexer.text, p->lexer.length);
-        return !p->e->failed;
+        return add_text(p, f, " ");
     default: return f->named || take_name(p, f);
     }
 }
@@ -287,13 +356,7 @@ static bool take_string(swi_parser *p) {
     } else if (!f->text) {
         f->text = swi_edif_text(p->e, p->lexer.text, p->lexer.length);
     } else if (f->form == SWI_F_STRING) { /* pieces of one string */
-        sw_buf whole = SW_BUF_INIT;
-        sw_buf_puts(&whole, f->text);
-        sw_buf_put(&whole, p->lexer.text, p->lexer.length);
-        f->text = whole.failed ? "" : swi_edif_text(p->e, whole.bytes, whole.length);
-        if (whole.failed)
-            swi_edif_out(p->e);
-        sw_buf_free(&whole);
+        return add_text(p, f, "");
     }
     return !p->e->failed;
 }
