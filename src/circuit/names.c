@@ -1,4 +1,4 @@
-/* Open addressing, linear probing, at most three quarters full. */
+/* Open addressing, linear probing, at most half full. */
 #include "circuit/names.h"
 #include "base/text.h"
 
@@ -15,7 +15,7 @@ static swi_name_slot *slots_new(const swi_names *names, size_t count) {
 
 static size_t slots_for(uint32_t expected) {
     size_t size = 16;
-    while (size / 4 * 3 < expected)
+    while (size / 2 < expected)
         size *= 2;
     return size;
 }
@@ -89,7 +89,7 @@ bool swi_names_reserve(swi_names *names, uint32_t expected) {
 }
 
 bool swi_names_add_hashed(swi_names *names, uint32_t hash, uint32_t number) {
-    if ((uint64_t)names->count * 4 >= ((uint64_t)names->mask + 1) * 3 &&
+    if ((uint64_t)names->count * 2 >= (uint64_t)names->mask + 1 &&
         !resize(names, ((size_t)names->mask + 1) * 2))
         return false;
     put(names, (swi_name_slot){hash, number + 1});
