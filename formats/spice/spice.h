@@ -263,6 +263,8 @@ typedef struct swi_deck {
     swi_line line;                /* of the card in hand */
     sw_buf name;                  /* scratch for full names */
     sw_buf text;                  /* scratch for values */
+    sw_node_id ground;            /* once an element is on it: grounded */
+    bool grounded;
     uint64_t elements_read, work; /* work: elements and instances made */
     unsigned depth;               /* of expansion */
     unsigned evaluation;          /* levels deep in expressions */

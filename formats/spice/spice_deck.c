@@ -24,6 +24,7 @@ typedef struct swi_reading {
     sw_span skipped; /* the card that began it */
     bool pending;
     swi_card card;      /* the pending one */
+    swi_def *stored;    /* the card above is the last of this definition; NULL: it is not */
     swi_slice rows[16]; /* `*@` lines among its continuations */
     size_t row_count;
     unsigned defs, ifs; /* open ones, while looking ahead */
@@ -243,6 +244,7 @@ static void take_card(reading *pass, swi_card card) {
 static void flush(reading *pass) {
     bool pending = pass->pending;
     pass->pending = false;
+    pass->stored = NULL;
     if (pending) take_card(pass, pass->card);
     bool on = pass->selected &&
               (pass->deck->open != pass->deck->root || swi_branches_on(pass->deck->branches));
@@ -259,14 +261,29 @@ static void skip_line(reading *pass, swi_card line) {
 }
 
 static void continue_card(reading *pass, swi_card line) {
-    if (pass->pending) {
-        pass->card.length = line.offset + line.length - pass->card.offset;
-        pass->card.many = true;
+    if (pass->pending || pass->stored != NULL) {
+        swi_card *card =
+            pass->pending ? &pass->card : &pass->stored->cards[pass->stored->card_count - 1];
+        card->length = line.offset + line.length - card->offset;
+        card->many = true;
     } else if (pass->selected && pass->skipping == SKIP_NOTHING && pass->deck->quiet == NULL) {
         sw_span span = {pass->file->source, line.offset, 1};
         sw_diag_add(pass->deck->diags, SW_D_SPICE_CONTINUATION, span,
                     "nothing stands before this + that it could continue: put the card above it");
     }
+}
+
+/* Nearly every line is an element's that counts: it is kept at once, and what may follow
+ * goes on with it there. */
+static bool store_element(reading *pass, swi_card line) {
+    swi_deck *deck = pass->deck;
+    if (!swi_is_alpha(pass->file->bytes[line.offset]) || pass->pending || pass->row_count > 0 ||
+        pass->skipping != SKIP_NOTHING || !pass->selected || deck->quiet != NULL ||
+        (deck->open == deck->root && !swi_branches_on(deck->branches)))
+        return false;
+    store_card(deck, line);
+    pass->stored = deck->failed ? NULL : deck->open;
+    return true;
 }
 
 static void comment_line(reading *pass, swi_card line) {
@@ -281,6 +298,7 @@ static void comment_line(reading *pass, swi_card line) {
 /* One line without its end; card.offset is at its first character. */
 static void take_line(reading *pass, swi_card line) {
     const char *text = pass->file->bytes + line.offset;
+    if (store_element(pass, line)) return;
     switch (text[0]) {
     case '*':
         comment_line(pass, line);

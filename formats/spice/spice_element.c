@@ -232,16 +232,22 @@ static swi_value_word *word_place(swi_deck *deck, char kind, size_t i) {
     return &deck->words[at];
 }
 
-/* The value that a token spells, if it is a number; decks repeat few of them many times,
- * so the last spellings are known again. */
+/* Decks repeat few values many times, so the last spellings of numbers are known again. */
+static const char *known_value(const swi_value_word *known, char kind, swi_slice word) {
+    bool same = known != NULL && known->kind == kind && known->length == word.length &&
+                memcmp(known->word, word.text, word.length) == 0;
+    return same ? known->text : NULL;
+}
+
+/* The value that a token spells, if it is a number. */
 static bool take_number(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t i) {
     double value = 0;
     char kind = part_at(deck, id)->kind;
     swi_slice word = swi_token_slice(&deck->line, i);
     swi_value_word *known = word_place(deck, kind, i);
-    if (known != NULL && known->kind == kind && known->length == word.length &&
-        memcmp(known->word, word.text, word.length) == 0) {
-        part_at(deck, id)->value = known->text;
+    const char *text = known_value(known, kind, word);
+    if (text != NULL) {
+        part_at(deck, id)->value = text;
         return true;
     }
     if (!token_number(deck, scope, i, &value)) return false;
@@ -412,9 +418,27 @@ static void unknown_letter(swi_deck *deck, swi_scope *scope) {
                 swi_upper(local[0]), local);
 }
 
+/* R, C or L with two nodes and a value that was met before, and nothing else: the most of
+ * large decks.  false: the line says something more. */
+static bool take_usual(swi_deck *deck, swi_scope *scope, const swi_letter *form) {
+    const swi_line *line = &deck->line;
+    if (form == NULL || form->after != SWI_AFTER_VALUE || line->count != 4 || !line->plain ||
+        line->tokens[1].key || line->tokens[2].key || line->tokens[3].key ||
+        deck->renames != NULL)
+        return false;
+    const char *text = known_value(word_place(deck, form->letter, 3), form->letter,
+                                   swi_token_slice(line, 3));
+    if (text == NULL) return false;
+    sw_part_id id = swi_element_part(deck, scope, form->letter);
+    part_at(deck, id)->value = text;
+    if (id.i != SW_NONE) swi_add_pins(deck, scope, id, form->names, 1, 2);
+    return true;
+}
+
 void swi_element_take(swi_deck *deck, swi_scope *scope) {
     char c = swi_upper(deck->line.slice.text[0]);
     const swi_letter *form = swi_letter_find(c);
+    if (take_usual(deck, scope, form)) return;
     if (c == 'E' || c == 'G') {
         swi_element_controlled(deck, scope);
     } else if (c == 'K') {

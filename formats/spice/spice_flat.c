@@ -35,6 +35,7 @@ static bool is_ground(swi_slice name) {
            (name.length == 3 && swi_equal_fold_n(name.text, 3, "gnd"));
 }
 
+/* A node that is the same on every level. */
 static sw_node_id global_node(swi_deck *deck, swi_slice name, sw_span span) {
     sw_node_id node = swi_builder_node(deck->builder, name.text, name.length, true, span);
     if (node.i != SW_NONE) sw_builder_node_at(deck->builder, node)->global = true;
@@ -46,7 +47,12 @@ sw_node_id swi_scope_node(swi_deck *deck, swi_scope *scope, size_t token) {
     sw_span span = swi_slice_span(name);
     uint32_t port = swi_spice_get(scope->def->port_map, name.text, name.length);
     if (port != SW_NONE && scope->ports != NULL) return scope->ports[port];
-    if (is_ground(name)) return global_node(deck, (swi_slice){.text = "0", .length = 1}, span);
+    if (is_ground(name)) {
+        if (!deck->grounded)
+            deck->ground = global_node(deck, (swi_slice){.text = "0", .length = 1}, span);
+        deck->grounded = true;
+        return deck->ground;
+    }
     if (swi_spice_get(deck->globals, name.text, name.length) != SW_NONE) {
         swi_scope top = {.path_length = 0};
         return global_node(deck, full_slice(deck, &top, name), span);

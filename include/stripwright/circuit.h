@@ -171,6 +171,7 @@ SW_API void sw_builder_join(sw_builder *builder, sw_node_id a, sw_node_id b);
  * make the nodes one; the first stays.  On the same node it is harmless. */
 SW_API sw_pin_id sw_builder_pin(sw_builder *builder, sw_part_id part, const char *number,
                                 const char *name, sw_node_id node, sw_span span);
+/* Its names and type may be changed until finish, its part and node not. */
 SW_API sw_pin *sw_builder_pin_at(sw_builder *builder, sw_pin_id pin);
 SW_API void sw_builder_model(sw_builder *builder, const sw_model *model); /* text is copied */
 SW_API void sw_builder_property(sw_builder *builder, sw_owner owner, uint32_t index,

@@ -19,6 +19,7 @@ sw_builder *sw_builder_new(sw_stage stage, sw_diags *diags) {
         return NULL;
     b->stage = stage;
     b->diags = diags;
+    b->most = sw_diags_limits(diags);
     b->title = "";
     b->arena = swi_arena_new();
     b->text = b->arena ? swi_interner_new(b->arena) : NULL;
@@ -56,9 +57,8 @@ void swi_builder_out(sw_builder *b) {
 }
 
 void swi_builder_expect(sw_builder *b, size_t parts, size_t pins, size_t nodes) {
-    const sw_limits *most = sw_diags_limits(b->diags);
-    parts = parts < most->parts ? parts : most->parts;
-    nodes = nodes < most->nodes ? nodes : most->nodes;
+    parts = parts < b->most->parts ? parts : b->most->parts;
+    nodes = nodes < b->most->nodes ? nodes : b->most->nodes;
     pins = pins < SW_NONE ? pins : SW_NONE - 1;
     if (b->failed)
         return;
@@ -115,9 +115,8 @@ sw_part_id sw_builder_find_part(const sw_builder *b, const char *ref) {
 }
 
 static bool room_for_part(sw_builder *b, sw_span span) {
-    uint32_t most = sw_diags_limits(b->diags)->parts;
-    if (b->part_count >= most)
-        over_limit(b, SW_D_LIMIT_PARTS, span, most, "parts");
+    if (b->part_count >= b->most->parts)
+        over_limit(b, SW_D_LIMIT_PARTS, span, b->most->parts, "parts");
     else if (!SWI_GROW(b->parts, b->part_room, b->part_count + 1))
         swi_builder_out(b);
     return !b->failed;
@@ -187,9 +186,8 @@ uint32_t swi_builder_root(const sw_builder *b, uint32_t node) {
 }
 
 static bool room_for_node(sw_builder *b, sw_span span) {
-    uint32_t most = sw_diags_limits(b->diags)->nodes;
-    if (b->node_count >= most)
-        over_limit(b, SW_D_LIMIT_NODES, span, most, "nodes");
+    if (b->node_count >= b->most->nodes)
+        over_limit(b, SW_D_LIMIT_NODES, span, b->most->nodes, "nodes");
     else if (!SWI_GROW(b->nodes, b->node_room, b->node_count + 1) ||
              !SWI_GROW(b->up, b->up_room, b->node_count + 1))
         swi_builder_out(b);
@@ -273,14 +271,14 @@ void sw_builder_join(sw_builder *b, sw_node_id a, sw_node_id c) {
         to->rail_why = from->rail_why;
     }
     b->up[gone] = keep;
+    b->joined = true;
 }
 
 /* ---- pins ---- */
 
 static bool room_for_pin(sw_builder *b, const sw_part *part, sw_span span) {
-    uint32_t most = sw_diags_limits(b->diags)->pins_per_part;
-    if (part->pin_count >= most)
-        over_limit(b, SW_D_LIMIT_PINS, span, most, "pins on one part");
+    if (part->pin_count >= b->most->pins_per_part)
+        over_limit(b, SW_D_LIMIT_PINS, span, b->most->pins_per_part, "pins on one part");
     else if (b->pin_count >= SW_NONE - 1 || !SWI_GROW(b->pins, b->pin_room, b->pin_count + 1))
         swi_builder_out(b);
     return !b->failed;
@@ -292,7 +290,9 @@ sw_pin_id swi_builder_pin(sw_builder *b, sw_part_id part, const char *number, co
     if (b->failed || part.i >= b->part_count || node.i >= b->node_count ||
         !room_for_pin(b, &b->parts[part.i], span))
         return none;
+    b->mixed |= b->pin_count && part.i < b->pins[b->pin_count - 1].part.i;
     b->parts[part.i].pin_count++;
+    b->nodes[node.i].pin_count++;
     b->pins[b->pin_count] = (sw_pin){.number = number, .name = name, .part = part, .node = node,
                                      .type = SW_PIN_UNKNOWN, .span = span};
     return (sw_pin_id){(uint32_t)b->pin_count++};

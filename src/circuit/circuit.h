@@ -31,11 +31,14 @@ struct sw_builder {
     swi_interner *text;
     const char *title;
     bool failed;         /* sticky: memory out or a limit passed */
+    bool joined;         /* nodes were joined: see up */
+    bool mixed;          /* pins were not added part by part */
+    const sw_limits *most;
     size_t part_count, part_room, pin_count, pin_room, node_count, node_room, up_room;
     size_t model_count, model_room, property_count, property_room, row_count, row_room;
     sw_part *parts;
     sw_pin *pins;        /* in the order added; grouped by part when freezing */
-    sw_node *nodes;
+    sw_node *nodes;      /* pin_count is right while nothing is joined */
     uint32_t *up;        /* union-find over nodes: its parent, itself for a root */
     sw_model *models;
     sw_property *properties;

@@ -38,42 +38,25 @@ static void *hand_over(freezing *f, size_t slot, void *items, size_t size) {
 
 /* ---- pins, grouped by part ---- */
 
-/* Readers build part by part: then the pins stand grouped already. */
-static bool pins_are_grouped(const sw_builder *b) {
-    for (size_t i = 1; i < b->pin_count; i++)
-        if (b->pins[i].part.i < b->pins[i - 1].part.i)
-            return false;
-    return true;
-}
-
+/* For readers that do not build part by part, as most do. */
 static bool group_pins(freezing *f) {
     sw_builder *b = f->b;
-    uint32_t next = 0;
-    if (pins_are_grouped(b)) {
-        for (size_t i = 0; i < b->part_count; i++) {
-            b->parts[i].first_pin.i = next;
-            next += b->parts[i].pin_count;
-        }
-        for (size_t i = 0; i < b->pin_count; i++)
-            b->pins[i].node.i = swi_builder_root(b, b->pins[i].node.i);
-        return true;
-    }
-    for (size_t i = 0; i < b->part_count; i++) {
-        b->parts[i].first_pin.i = next;
-        next += b->parts[i].pin_count;
-        b->parts[i].pin_count = 0;
-    }
     f->pin_to = malloc((b->pin_count + 1) * sizeof *f->pin_to);
     sw_pin *grouped = malloc((b->pin_count + 1) * sizeof *grouped);
     if (!f->pin_to || !grouped) {
         free(grouped);
         return false;
     }
+    uint32_t next = 0;
+    for (size_t i = 0; i < b->part_count; i++) {
+        b->parts[i].first_pin.i = next;
+        next += b->parts[i].pin_count;
+        b->parts[i].pin_count = 0;
+    }
     for (size_t i = 0; i < b->pin_count; i++) {
         sw_part *part = &b->parts[b->pins[i].part.i];
         uint32_t at = part->first_pin.i + part->pin_count++;
         grouped[at] = b->pins[i];
-        grouped[at].node.i = swi_builder_root(b, b->pins[i].node.i);
         f->pin_to[i] = at;
     }
     free(b->pins);
@@ -135,9 +118,17 @@ static bool drop_doubles(freezing *f, sw_pin *pins, uint32_t count) {
         return drop_doubles_sorted(f, pins, count);
     for (uint32_t i = 0; i < count; i++)
         for (uint32_t k = i + 1; pins[i].part.i != SW_NONE && k < count; k++)
-            if (pins[k].part.i != SW_NONE && swi_equal_fold(pins[i].number, pins[k].number))
+            if (pins[k].part.i != SW_NONE &&
+                swi_lower(*pins[i].number) == swi_lower(*pins[k].number) &&
+                swi_equal_fold(pins[i].number, pins[k].number))
                 drop_double(f, &pins[i], &pins[k]);
     return true;
+}
+
+/* What is joined becomes one node. */
+static void find_roots(sw_builder *b) {
+    for (size_t i = 0; b->joined && i < b->pin_count; i++)
+        b->pins[i].node.i = swi_builder_root(b, b->pins[i].node.i);
 }
 
 /* Closes the gaps that dropped pins left; pin_to follows. */
@@ -171,11 +162,17 @@ static bool close_gaps(freezing *f) {
 
 static bool freeze_pins(freezing *f) {
     sw_builder *b = f->b;
-    if (!group_pins(f))
+    if (b->mixed && !group_pins(f))
         return false;
-    for (size_t i = 0; i < b->part_count; i++)
-        if (b->parts[i].pin_count && !drop_doubles(f, &b->pins[b->parts[i].first_pin.i], b->parts[i].pin_count))
+    find_roots(b);
+    uint32_t next = 0;
+    for (size_t i = 0; i < b->part_count; i++) {
+        sw_part *part = &b->parts[i];
+        part->first_pin.i = next;
+        next += part->pin_count;
+        if (part->pin_count > 1 && !drop_doubles(f, &b->pins[part->first_pin.i], part->pin_count))
             return false;
+    }
     if (f->doubled && !close_gaps(f))
         return false;
     f->c->pin_count = (uint32_t)b->pin_count;
@@ -198,36 +195,49 @@ static bool freeze_parts(freezing *f) {
 
 /* ---- nodes ---- */
 
-/* Nodes keep the order in which they were first spoken of. */
-static bool freeze_nodes(freezing *f) {
+/* The builder's counts are of pins as they were added. */
+static void count_node_pins(freezing *f) {
     sw_builder *b = f->b;
-    sw_circuit *c = f->c;
+    for (size_t i = 0; i < b->node_count; i++)
+        b->nodes[i].pin_count = 0;
+    for (uint32_t i = 0; i < f->c->pin_count; i++)
+        b->nodes[f->c->pins[i].node.i].pin_count++;
+}
+
+/* Nodes keep the order in which they were first spoken of; those without pins, or joined
+ * into others, fall out. */
+static bool number_nodes(freezing *f) {
+    sw_builder *b = f->b;
     f->node_to = malloc((b->node_count + 1) * sizeof *f->node_to);
     if (!f->node_to)
         return false;
     for (size_t i = 0; i < b->node_count; i++)
-        b->nodes[i].pin_count = 0;
-    for (uint32_t i = 0; i < c->pin_count; i++)
-        b->nodes[c->pins[i].node.i].pin_count++;
-    for (size_t i = 0; i < b->node_count; i++)
-        f->node_to[i] = b->nodes[i].pin_count ? c->node_count++ : SW_NONE;
-    /* Without joins and nodes without pins they stay where they are. */
-    f->nodes_stay = c->node_count == b->node_count && c->node_count > 0;
+        f->node_to[i] = b->nodes[i].pin_count ? f->c->node_count++ : SW_NONE;
+    f->nodes_stay = f->c->node_count == b->node_count && b->node_count > 0;
+    return true;
+}
+
+static bool freeze_nodes(freezing *f) {
+    sw_builder *b = f->b;
+    sw_circuit *c = f->c;
+    if (b->joined || f->doubled)
+        count_node_pins(f);
+    if (!number_nodes(f))
+        return false;
     c->nodes = f->nodes_stay ? hand_over(f, 2, b->nodes, c->node_count * sizeof *b->nodes)
                              : FROZEN(f, c->node_count, sw_node);
     if (f->nodes_stay)
         b->nodes = c->nodes; /* until the names are done */
     if (!c->nodes)
         return false;
+    for (size_t i = 0; i < b->node_count && !f->nodes_stay; i++)
+        if (f->node_to[i] != SW_NONE)
+            c->nodes[f->node_to[i]] = b->nodes[i];
     uint32_t first = 0;
-    for (size_t i = 0; i < b->node_count; i++) {
-        if (f->node_to[i] == SW_NONE)
-            continue;
-        sw_node *node = &c->nodes[f->node_to[i]];
-        if (!f->nodes_stay)
-            *node = b->nodes[i];
-        node->first_pin = first;
-        first += node->pin_count;
+    for (uint32_t i = 0; i < c->node_count; i++) {
+        c->nodes[i].first_pin = first;
+        first += c->nodes[i].pin_count;
+        c->nodes[i].pin_count = 0; /* counted again as they are placed */
     }
     return true;
 }
@@ -237,11 +247,10 @@ static bool freeze_node_pins(freezing *f) {
     c->node_pins = FROZEN(f, c->pin_count, sw_pin_id);
     if (!c->node_pins)
         return false;
-    for (uint32_t i = 0; i < c->node_count; i++)
-        c->nodes[i].pin_count = 0;
     for (uint32_t i = 0; i < c->pin_count; i++) {
         sw_pin *pin = &c->pins[i];
-        pin->node.i = f->node_to[pin->node.i];
+        if (!f->nodes_stay)
+            pin->node.i = f->node_to[pin->node.i];
         sw_node *node = &c->nodes[pin->node.i];
         c->node_pins[node->first_pin + node->pin_count++].i = i;
     }
@@ -265,7 +274,7 @@ static bool freeze_aliases(freezing *f) {
     uint32_t count = 0;
     for (uint32_t pass = 0; pass < 2; pass++) {
         count = 0;
-        for (uint32_t i = 0; i < b->node_count; i++) {
+        for (uint32_t i = 0; b->joined && i < b->node_count; i++) {
             uint32_t root = swi_builder_root(b, i), node = f->node_to[root];
             if (root == i || node == SW_NONE || !b->nodes[i].named ||
                 strcmp(b->nodes[i].name, b->nodes[root].name) == 0)
