@@ -93,11 +93,11 @@ SW_API sw_status sw_layout(const sw_circuit *fitted, const sw_library *library,
 /* What is known of plans smaller than one in hand. */
 typedef struct sw_proof {
     bool proven;             /* no legal plan of fewer holes exists within the options */
-    int holes;               /* of the plan in hand */
+    int holes;               /* of the plan in hand, or of the smaller one that turned up */
     int bound;               /* no legal plan has fewer holes than this: shown by counting, then
                                 by refuting board after board from small to large */
-    int sizes, refuted;      /* board sizes that would be smaller (those that fit into others
-                                left out), and how many of them are shown to be impossible */
+    int sizes, refuted;      /* board sizes that would be smaller (those known before or that fit into
+                                others left out), and how many of them are shown to be impossible */
     uint64_t conflicts;      /* what the solver spent, in conflicts */
     char text[240];          /* a sentence: what is shown, or how far it got */
 } sw_proof;
@@ -106,13 +106,19 @@ typedef struct sw_proof {
 SW_API bool sw_layout_can_prove(void);
 /* Tries to show that no legal plan with fewer holes than `plan` exists for the same
  * circuit and options (limits, margin, keep-outs, locked parts, ways to lie; knife cuts
- * are not looked at: with them nothing is proven).  Practical to about ten parts and a
- * hundred holes.  effort: quick, normal and thorough spend more and more solver conflicts;
+ * are not looked at: with them nothing is proven).  Seconds for eight parts, minutes for
+ * twelve.  effort: quick, normal and thorough spend more and more solver conflicts;
  * the answer does not depend on the machine unless options->seconds or watch ends it.
- * When a smaller plan turns up instead, it is checked and given in *smaller (else NULL):
- * then ask again.  SW_OK in all these cases; SW_SYSTEM when memory is out. */
+ * When smaller plans turn up on the way, each is checked, the smallest is given in *smaller
+ * (else NULL), and the proof is about that one.  SW_OK in all these cases; SW_SYSTEM when memory
+ * is out. */
 SW_API sw_status sw_layout_prove(const sw_circuit *fitted, const sw_library *library,
                                  const sw_layout_options *options, const sw_plan *plan, sw_layout_watch watch,
                                  void *user, sw_diags *diags, sw_plan **smaller, sw_proof *proof);
+/* A small part of that, some seconds at most for a circuit of ten parts: for proof->bound,
+ * which is seldom below seven tenths of the least size there.  Smaller plans that turn up are
+ * mentioned (proof->holes is theirs) and let go: sw_layout_prove gives them. */
+SW_API sw_status sw_layout_bound(const sw_circuit *fitted, const sw_library *library, const sw_layout_options *options,
+                                 const sw_plan *plan, sw_layout_watch watch, void *user, sw_diags *diags, sw_proof *proof);
 
 #endif

@@ -1,8 +1,7 @@
 /* src/cli/prove.c: plan --prove.
  *
- * The proof is about area alone.  While it turns up smaller plans, they are tidied by a
- * search that starts from them and may not grow, and it is asked again.  Whether the
- * smallest one is taken is for the preference to say.
+ * The proof is about area alone.  A smaller plan that it turns up is tidied by a search that starts
+ * from it and may not grow.  Whether it is taken is for the preference to say.
  */
 #include "cli.h"
 
@@ -31,47 +30,45 @@ static sw_status tidy(const cli_job *job, const sw_layout_options *options, sw_p
 }
 
 /* Takes the smallest plan for the job's, or lets it go. */
-static void settle(cli_job *job, const sw_layout_options *options, sw_plan *smallest, const sw_proof *proof) {
+static void settle(cli_job *job, const sw_layout_options *options, sw_plan *smallest) {
     sw_cost cost;
     sw_plan_cost(smallest, job->library, &cost);
     if (search_better(options->prefer, &cost, &job->report.cost)) {
         sw_plan_free(job->plan);
         job->plan = smallest;
         job->report.cost = cost;
-    } else {
-        if (cost.area < job->report.cost.area)
-            fprintf(stderr, "a plan of %d holes exists (%d × %d, %d links, %d cuts), but by the preference asked for the "
-                            "one in hand is better and is kept: ask for the smallest with --prefer area\n",
-                    cost.area, cost.strips, cost.columns, cost.links, cost.cuts);
-        sw_plan_free(smallest);
+        return;
     }
-    if (proof->proven) {
-        job->report.lower_bound = proof->holes;
-        snprintf(job->report.bound_why, sizeof job->report.bound_why, "proven: every smaller board is impossible");
-    }
+    if (cost.area < job->report.cost.area)
+        fprintf(stderr, "a plan of %d holes exists (%d × %d, %d links, %d cuts), but by the preference asked for the "
+                        "one in hand is better and is kept: ask for the smallest with --prefer area\n",
+                cost.area, cost.strips, cost.columns, cost.links, cost.cuts);
+    sw_plan_free(smallest);
+}
+
+static void note_bound(cli_job *job, const sw_proof *proof) {
+    sw_layout_report *report = &job->report;
+    if (proof->bound <= report->lower_bound)
+        return;
+    report->lower_bound = proof->bound;
+    snprintf(report->bound_why, sizeof report->bound_why, "every smaller board was shown to be impossible, one after the other");
 }
 
 sw_status prove_plan(cli_job *job, const sw_layout_options *options) {
-    enum { MOST_ROUNDS = 10 };
     sw_proof proof = {.proven = false};
-    sw_plan *smallest = sw_plan_copy(job->plan);
-    sw_status status = smallest ? SW_OK : SW_SYSTEM;
+    sw_plan *smallest = NULL;
     if (options->prefer != SW_PREFER_AREA)
         fputs("the proof is about area: whether a board of fewer holes is possible, whatever its links and cuts\n", stderr);
-    for (int round = 0; status == SW_OK && round < MOST_ROUNDS; round++) {
-        sw_plan *smaller = NULL;
-        status = search_prove(job, options, smallest, &smaller, &proof);
-        if (status != SW_OK || !smaller)
-            break;
-        sw_plan_free(smallest);
-        smallest = smaller;
+    sw_status status = search_prove(job, options, job->plan, &smallest, &proof);
+    if (status == SW_OK && smallest)
         status = tidy(job, options, &smallest);
-    }
     if (status != SW_OK) {
         sw_plan_free(smallest);
         return status;
     }
     fprintf(stderr, "%s%s\n", proof.text, search_asked_to_stop() ? " (stopped by Ctrl-C)" : "");
-    settle(job, options, smallest, &proof);
+    if (smallest)
+        settle(job, options, smallest);
+    note_bound(job, &proof);
     return SW_OK;
 }

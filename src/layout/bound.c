@@ -229,15 +229,26 @@ static void say(const swi_model *m, const counts *c, int strips, int columns, bo
                  strips, columns, c->leads, c->links, cuts, c->covered);
 }
 
-int swi_bound(const swi_model *m, char *why, size_t size) {
+static counts count(const swi_model *m) {
     counts c = {.leads = (int)m->pin_count, .strips = m->tallest + 1};
-    int lost = 2 * m->options->margin, best = 0;
-    why[0] = '\0';
     count_pieces(m, &c);
     for (unsigned p = 0; p < m->part_count; p++) {
         count_covered(m, &m->parts[p], &c);
         count_strips(m, &m->parts[p], &c);
     }
+    return c;
+}
+
+int swi_least_columns(const swi_model *m, int strips) {
+    counts c = count(m);
+    bool tall;
+    return strips < c.strips ? m->most_cols + 1 : columns_on(m, &c, strips, &tall);
+}
+
+int swi_bound(const swi_model *m, char *why, size_t size) {
+    counts c = count(m);
+    int lost = 2 * m->options->margin, best = 0;
+    why[0] = '\0';
     for (int r = c.strips; r <= m->most_rows; r++) {
         bool tall;
         if (best && (r + lost) * (m->widest + 1 + lost) >= best)
