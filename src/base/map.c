@@ -1,6 +1,6 @@
 /* src/base/map.c: text to number, and interned text: one open-addressing table.
  *
- * Slots are probed in line; the table doubles when it is 5/8 full.  Nothing walks
+ * Slots are probed in line; the table doubles when it is half full.  Nothing walks
  * the table, so that no output can depend on its order.
  */
 #include "hash.h"
@@ -27,9 +27,15 @@ struct swi_interner {
 
 enum { FIRST_SLOTS = 64 };
 
+static slot *slots_new(size_t count) {
+    size_t size = count * sizeof(slot);
+    slot *slots = swi_large_alloc(&size);
+    return slots ? memset(slots, 0, count * sizeof(slot)) : NULL;
+}
+
 static bool set_up(swi_map *map, swi_arena *arena, bool fold) {
     *map = (swi_map){.arena = arena, .mask = FIRST_SLOTS - 1, .fold = fold};
-    map->slots = calloc(FIRST_SLOTS, sizeof *map->slots);
+    map->slots = slots_new(FIRST_SLOTS);
     return map->slots != NULL;
 }
 
@@ -57,12 +63,13 @@ static bool same_key(const swi_map *map, const slot *s, const char *key, size_t 
                      uint32_t hash) {
     if (s->hash != hash || s->length != length)
         return false;
-    if (!map->fold)
-        return length == 0 || memcmp(s->key, key, length) == 0;
-    for (size_t i = 0; i < length; i++)
+    size_t i = 0;
+    while (i < length && s->key[i] == key[i])
+        i++;
+    for (; map->fold && i < length; i++)
         if (swi_lower(s->key[i]) != swi_lower(key[i]))
             return false;
-    return true;
+    return i == length;
 }
 
 /* The key's slot, or the free one where it belongs. */
@@ -75,7 +82,7 @@ static slot *find(const swi_map *map, const char *key, size_t length, uint32_t h
 
 static bool grow(swi_map *map) {
     size_t slots = (map->mask + 1) * 2;
-    slot *old = map->slots, *fresh = calloc(slots, sizeof *fresh);
+    slot *old = map->slots, *fresh = slots_new(slots);
     if (!fresh)
         return false;
     for (size_t i = 0; i <= map->mask; i++) {
@@ -100,7 +107,7 @@ static slot *find_or_add(swi_map *map, const char *key, size_t length, uint32_t 
     slot *s = find(map, key, length, hash);
     if (s->key)
         return s;
-    if (map->count + 1 > (map->mask + 1) / 8 * 5) {
+    if (map->count + 1 > (map->mask + 1) / 2) {
         if (!grow(map))
             return NULL;
         s = find(map, key, length, hash);
