@@ -50,7 +50,12 @@ typedef enum swi_edif_form {
     SWI_F_KEYWORD_MAP, SWI_F_KEYWORD_ALIAS, SWI_F_KEYWORD_DEFINE
 } swi_edif_form;
 
-swi_edif_form swi_edif_form_of(const char *word, size_t length);
+/* Which keyword a word was the last time, by its hash: a file has few of them. */
+typedef struct swi_edif_keywords {
+    unsigned char at[256];
+} swi_edif_keywords;
+
+swi_edif_form swi_edif_form_of(swi_edif_keywords *met, const char *word, size_t length);
 
 /* ---- the model ---- */
 
@@ -146,6 +151,8 @@ typedef struct swi_edif_library {
     bool external;
 } swi_edif_library;
 
+typedef struct swi_edif_index swi_edif_index;
+
 typedef struct swi_edif {
     const sw_input *input;
     const sw_read_options *options;
@@ -153,7 +160,7 @@ typedef struct swi_edif {
     sw_builder *builder;
     swi_arena *arena;
     swi_interner *words;
-    swi_map *index;          /* scope and identifier to number, see swi_edif_find */
+    swi_edif_index *index;   /* scope and identifier to number, see swi_edif_find */
     swi_edif_library *libraries;
     swi_edif_cell *cells;
     swi_edif_view *views;
@@ -186,10 +193,6 @@ typedef enum swi_edif_scope {
 bool swi_edif_new(swi_edif *e);
 void swi_edif_free(swi_edif *e);
 const char *swi_edif_text(swi_edif *e, const char *text, size_t length);
-uint32_t swi_edif_find(swi_edif *e, swi_edif_scope scope, uint32_t inside, const char *ident);
-/* Returns the number now under the name: another than `number` when it was there. */
-uint32_t swi_edif_define(swi_edif *e, swi_edif_scope scope, uint32_t inside, const char *ident,
-                         uint32_t number);
 bool swi_edif_out(swi_edif *e); /* memory is out: says so once; always false */
 sw_span swi_edif_at(const swi_edif *e, uint32_t offset, size_t length);
 /* Appends the name of an element: x[7:0] has elements x[7], x[6], …; without a range
@@ -202,6 +205,15 @@ uint32_t swi_edif_member(const swi_edif *e, uint32_t index, uint32_t shape, uint
 /* Appends a number of a list that began at *list (SWI_EDIF_NONE: begins one, in front of
  * it its count). */
 bool swi_edif_number(swi_edif *e, uint32_t *list, uint32_t number);
+
+/* ---- edif_index.c: without regard to case; identifiers live as long as the reading ---- */
+swi_edif_index *swi_edif_index_new(void);
+void swi_edif_index_free(swi_edif_index *index);
+/* SWI_EDIF_NONE when there is none. */
+uint32_t swi_edif_find(swi_edif *e, swi_edif_scope scope, uint32_t inside, const char *ident);
+/* Returns the number now under the name: another than `number` when it was there. */
+uint32_t swi_edif_define(swi_edif *e, swi_edif_scope scope, uint32_t inside, const char *ident,
+                         uint32_t number);
 
 /* ---- edif_read.c: text to model;  edif_link.c: names to indices ---- */
 bool swi_edif_parse(swi_edif *e);

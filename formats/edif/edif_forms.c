@@ -2,7 +2,7 @@
  * committee published in May 1987), without regard to case. */
 #include "formats/edif/edif.h"
 
-#include <string.h>
+#include "base/hash.h"
 
 typedef struct keyword {
     const char *word;
@@ -52,6 +52,8 @@ static const keyword keywords[] = {
     {"viewtype", SWI_F_QUIET}, {"weakjoined", SWI_F_QUIET}, {"written", SWI_F_QUIET},
 };
 
+enum { KEYWORDS = sizeof keywords / sizeof *keywords }; /* below 255 */
+
 /* As strcmp of the lower-cased word and the keyword. */
 static int compare(const char *word, size_t length, const char *keyword_text) {
     for (size_t i = 0; i < length; i++) {
@@ -62,17 +64,37 @@ static int compare(const char *word, size_t length, const char *keyword_text) {
     return keyword_text[length] ? -1 : 0;
 }
 
-swi_edif_form swi_edif_form_of(const char *word, size_t length) {
-    size_t from = 0, to = sizeof keywords / sizeof *keywords;
+/* Where the keyword is in the table; their number when it is none. */
+static size_t search(const char *word, size_t length) {
+    size_t from = 0, to = KEYWORDS;
     while (from < to) {
         size_t middle = from + (to - from) / 2;
         int order = compare(word, length, keywords[middle].word);
         if (order == 0)
-            return keywords[middle].form;
+            return middle;
         if (order < 0)
             to = middle;
         else
             from = middle + 1;
     }
-    return SWI_F_UNKNOWN;
+    return KEYWORDS;
+}
+
+/* Keywords are letters: bit 5 alone tells their case. */
+static bool is_keyword(const char *word, size_t length, const char *keyword_text) {
+    for (size_t i = 0; i < length; i++)
+        if ((word[i] | 0x20) != keyword_text[i])
+            return false;
+    return !keyword_text[length];
+}
+
+swi_edif_form swi_edif_form_of(swi_edif_keywords *met, const char *word, size_t length) {
+    unsigned char *at = &met->at[swi_hash(word, length, true) % sizeof met->at];
+    if (*at && is_keyword(word, length, keywords[*at - 1].word))
+        return keywords[*at - 1].form;
+    size_t found = search(word, length);
+    if (found == KEYWORDS)
+        return SWI_F_UNKNOWN;
+    *at = (unsigned char)(found + 1);
+    return keywords[found].form;
 }

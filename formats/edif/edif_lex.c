@@ -61,9 +61,11 @@ static swi_edif_token take_string(swi_edif_lexer *x) {
     x->at = (size_t)(end - bytes) + 1;
     x->text = from;
     x->length = (size_t)(end - from);
-    if (memchr(from, '%', x->length) || memchr(from, '\n', x->length) ||
-        memchr(from, '\r', x->length))
-        decode(x, from, x->length);
+    for (const char *at = from; at < end; at++)
+        if (*at == '%' || *at == '\n' || *at == '\r') {
+            decode(x, from, x->length);
+            break;
+        }
     return SWI_EDIF_STRING;
 }
 
@@ -73,11 +75,19 @@ static const unsigned char classes[256] = {
     [' '] = SPACE, ['\t'] = SPACE, ['\n'] = SPACE, ['\r'] = SPACE, ['\v'] = SPACE,
     ['\f'] = SPACE, ['('] = MARK, [')'] = MARK, ['"'] = MARK, [0] = MARK};
 
+/* The blanks at the beginning of a line, of which writers put many, eight at a time. */
+static const unsigned char *indented(const swi_edif_lexer *x, const unsigned char *at) {
+    const unsigned char *end = (const unsigned char *)x->input->bytes + x->input->length;
+    while (end - at > 8 && memcmp(at, "        ", 8) == 0)
+        at += 8;
+    return at;
+}
+
 swi_edif_token swi_edif_next(swi_edif_lexer *x) {
     /* The input holds no NUL, and ends with one beyond its length. */
     const unsigned char *at = (const unsigned char *)x->input->bytes + x->at;
     while (classes[*at] == SPACE)
-        at++;
+        at = *at == '\n' ? indented(x, at + 1) : at + 1;
     x->from = x->at = (size_t)(at - (const unsigned char *)x->input->bytes);
     switch (*at) {
     case '\0': return SWI_EDIF_END;

@@ -9,7 +9,7 @@
 bool swi_edif_new(swi_edif *e) {
     e->arena = swi_arena_new();
     e->words = e->arena ? swi_interner_new(e->arena) : NULL;
-    e->index = e->words ? swi_map_new(e->arena, true) : NULL;
+    e->index = e->words ? swi_edif_index_new() : NULL;
     uint32_t none = SWI_EDIF_NONE;
     if (!swi_edif_number(e, &none, 0)) /* so that no shape is 0 */
         return false;
@@ -18,8 +18,7 @@ bool swi_edif_new(swi_edif *e) {
 }
 
 void swi_edif_free(swi_edif *e) {
-    if (e->index)
-        swi_map_free(e->index);
+    swi_edif_index_free(e->index);
     if (e->words)
         swi_interner_free(e->words);
     swi_arena_free(e->arena);
@@ -51,36 +50,6 @@ const char *swi_edif_text(swi_edif *e, const char *text, size_t length) {
 
 sw_span swi_edif_at(const swi_edif *e, uint32_t offset, size_t length) {
     return (sw_span){e->input->source, offset, (uint32_t)length};
-}
-
-enum { LONGEST_KEY = 320, PREFIX = 9 };
-
-/* Scope letter, eight digits for what it is inside, then the identifier. */
-static size_t key_of(char *key, swi_edif_scope scope, uint32_t inside, const char *ident) {
-    key[0] = (char)scope;
-    for (size_t i = 1; i < PREFIX; i++, inside >>= 4)
-        key[i] = "0123456789abcdef"[inside & 15];
-    size_t length = strlen(ident);
-    if (length > LONGEST_KEY - PREFIX)
-        length = LONGEST_KEY - PREFIX; /* the standard ends at 256 */
-    memcpy(key + PREFIX, ident, length);
-    return PREFIX + length;
-}
-
-uint32_t swi_edif_find(swi_edif *e, swi_edif_scope scope, uint32_t inside, const char *ident) {
-    char key[LONGEST_KEY];
-    return swi_map_get(e->index, key, key_of(key, scope, inside, ident), SWI_EDIF_NONE);
-}
-
-uint32_t swi_edif_define(swi_edif *e, swi_edif_scope scope, uint32_t inside, const char *ident,
-                         uint32_t number) {
-    char key[LONGEST_KEY];
-    bool failed = false;
-    uint32_t there =
-        swi_map_add(e->index, key, key_of(key, scope, inside, ident), number, &failed);
-    if (failed)
-        swi_edif_out(e);
-    return failed ? number : there;
 }
 
 /* ---- elements of arrays ---- */

@@ -26,6 +26,7 @@ typedef struct swi_frame {
 typedef struct swi_parser {
     swi_edif *e;
     swi_edif_lexer lexer;
+    swi_edif_keywords met;
     swi_frame *stack;
     size_t depth, most;
     uint32_t library, cell, view; /* in hand */

@@ -139,7 +139,7 @@ static bool skip_form(swi_parser *p, swi_edif_form form) {
     word[length] = '\0';
     swi_edif *e = p->e;
     if (form == SWI_F_UNKNOWN && swi_edif_find(e, SWI_S_SKIPPED, 0, word) == SWI_EDIF_NONE) {
-        swi_edif_define(e, SWI_S_SKIPPED, 0, word, 1);
+        swi_edif_define(e, SWI_S_SKIPPED, 0, swi_edif_text(e, word, length), 1);
         sw_diag_add(e->diags, SW_D_EDIF_SKIPPED, swi_edif_span(&p->lexer),
                     "forms called %s are not known and are passed over", word);
     }
@@ -198,7 +198,7 @@ static bool open_form(swi_parser *p) {
         return token != SWI_EDIF_BAD &&
                swi_parser_complain(p, SW_D_EDIF_SYNTAX, swi_edif_at(p->e, offset, 1),
                         "a word that names the form must follow this parenthesis");
-    swi_edif_form form = swi_edif_form_of(p->lexer.text, p->lexer.length);
+    swi_edif_form form = swi_edif_form_of(&p->met, p->lexer.text, p->lexer.length);
     if (form == SWI_F_UNKNOWN && p->e->own_keywords)
         form = own_keyword(p);
     if (form == SWI_F_UNKNOWN || form == SWI_F_QUIET)
@@ -309,7 +309,7 @@ static bool take_keyword(swi_parser *p, swi_frame *f) {
     }
     if (f->form == SWI_F_KEYWORD_DEFINE || f->numbers++)
         return true;
-    swi_edif_form form = swi_edif_form_of(p->lexer.text, p->lexer.length);
+    swi_edif_form form = swi_edif_form_of(&p->met, p->lexer.text, p->lexer.length);
     if (form == SWI_F_UNKNOWN)
         form = own_keyword(p);
     if (form != SWI_F_UNKNOWN)
