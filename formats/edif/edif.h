@@ -153,13 +153,21 @@ typedef struct swi_edif_library {
 
 typedef struct swi_edif_index swi_edif_index;
 
+/* Files name few things over and over, and the others once or twice, close together: a
+ * word that was met lately is not copied again. */
+typedef struct swi_edif_recent {
+    const char *text;
+    size_t length;
+    uint32_t hash;
+} swi_edif_recent;
+
 typedef struct swi_edif {
     const sw_input *input;
     const sw_read_options *options;
     sw_diags *diags;
     sw_builder *builder;
     swi_arena *arena;
-    swi_interner *words;
+    swi_edif_recent *recent; /* words met last, by their hash */
     swi_edif_index *index;   /* scope and identifier to number, see swi_edif_find */
     swi_edif_library *libraries;
     swi_edif_cell *cells;
@@ -192,7 +200,9 @@ typedef enum swi_edif_scope {
 
 bool swi_edif_new(swi_edif *e);
 void swi_edif_free(swi_edif *e);
+/* Text that lives as long as the reading: of words, and of strings that are met once. */
 const char *swi_edif_text(swi_edif *e, const char *text, size_t length);
+const char *swi_edif_copy(swi_edif *e, const char *text, size_t length);
 bool swi_edif_out(swi_edif *e); /* memory is out: says so once; always false */
 sw_span swi_edif_at(const swi_edif *e, uint32_t offset, size_t length);
 /* Appends the name of an element: x[7:0] has elements x[7], x[6], …; without a range
@@ -206,7 +216,7 @@ uint32_t swi_edif_member(const swi_edif *e, uint32_t index, uint32_t shape, uint
  * it its count). */
 bool swi_edif_number(swi_edif *e, uint32_t *list, uint32_t number);
 
-/* ---- edif_index.c: without regard to case; identifiers live as long as the reading ---- */
+/* ---- edif_index.c: without regard to case; identifiers are of swi_edif_text ---- */
 swi_edif_index *swi_edif_index_new(void);
 void swi_edif_index_free(swi_edif_index *index);
 /* SWI_EDIF_NONE when there is none. */

@@ -31,6 +31,8 @@ static sw_node_id *new_nodes(swi_flat *f, uint32_t count) {
 
 const char *swi_flat_name(swi_flat *f, const char *path, const char *display, uint32_t shape,
                           uint32_t element) {
+    if (!*path && shape == SWI_EDIF_NONE)
+        return display;
     f->scratch.length = 0;
     if (*path)
         sw_buf_printf(&f->scratch, "%s.", path);
@@ -45,23 +47,24 @@ const char *swi_flat_name(swi_flat *f, const char *path, const char *display, ui
                : sw_builder_text(f->e->builder, f->scratch.bytes, f->scratch.length);
 }
 
+static bool is_taken(const swi_flat *f, const char *name) {
+    return swi_builder_find_node(f->e->builder, name, strlen(name)).i != SW_NONE;
+}
+
 /* Two nets of one name are two nodes: the second gets another name. */
 static const char *free_name(swi_flat *f, const char *name, sw_span span) {
-    bool failed = false;
-    uint32_t turn = (uint32_t)swi_map_count(f->names);
-    if (swi_map_add(f->names, name, strlen(name), turn, &failed) == turn)
+    uint32_t turn = f->named++;
+    if (!is_taken(f, name))
         return name;
-    const char *other = name;
     /* ~2, and where many have that name, a number that is likely to be free. */
-    for (uint32_t copy = 2; !failed && !f->scratch.failed; copy = copy == 2 ? turn + 3 : copy + 1) {
+    const char *other = name;
+    for (uint32_t copy = 2; !f->scratch.failed && is_taken(f, other);
+         copy = copy == 2 ? turn + 3 : copy + 1) {
         f->scratch.length = 0;
         sw_buf_printf(&f->scratch, "%s~%u", name, copy);
-        if (swi_map_add(f->names, f->scratch.bytes, f->scratch.length, turn, &failed) == turn) {
-            other = sw_builder_text(f->e->builder, f->scratch.bytes, f->scratch.length);
-            break;
-        }
+        other = f->scratch.failed ? "" : f->scratch.bytes;
     }
-    if (failed)
+    if (f->scratch.failed)
         swi_edif_out(f->e);
     sw_diag_add(f->e->diags, SW_D_EDIF_NAME_DOUBLED, span,
                 "another net is called %s, too; this one becomes %s", name, other);
@@ -253,6 +256,7 @@ static bool step(swi_flat *f) {
     /* The level's path: its arrays stay where they are while levels grow. */
     const char *path = swi_flat_name(f, level->path, swi_flat_ref(f, instance), instance->shape,
                                      element);
+    path = sw_builder_text(f->e->builder, path, strlen(path)); /* parts have it, too */
     return enter(f, instance->view, path, nodes);
 }
 
@@ -279,9 +283,12 @@ static void keep_design(swi_flat *f, uint32_t top) {
 }
 
 static bool run(swi_flat *f, uint32_t top) {
+    const swi_edif_view *view = &f->e->views[top];
+    uint32_t parts = view->instance_count + view->bits, pins = view->instance_bits + view->bits;
+    swi_builder_expect(f->e->builder, parts, pins,
+                       view->net_bits > pins / 2 ? view->net_bits : pins / 2);
     if (!enter(f, top, "", NULL))
         return false;
-    const swi_edif_view *view = &f->e->views[top];
     while (f->depth > 1 || f->levels[0].instance < view->instance_count)
         if (!step(f))
             return false;
@@ -291,9 +298,9 @@ static bool run(swi_flat *f, uint32_t top) {
 }
 
 bool swi_edif_flatten(swi_edif *e, uint32_t top) {
-    swi_flat f = {.e = e, .names = swi_map_new(e->arena, false), .scratch = SW_BUF_INIT};
+    swi_flat f = {.e = e, .scratch = SW_BUF_INIT};
     f.left = (int64_t)sw_diags_limits(e->diags)->expansion * ((int64_t)e->instance_count + 1);
-    bool done = f.names ? swi_flat_count_designators(&f, top) && run(&f, top) : swi_edif_out(e);
+    bool done = swi_flat_count_designators(&f, top) && run(&f, top);
     while (f.depth)
         leave(&f);
     swi_flat_end(&f);
@@ -304,7 +311,5 @@ bool swi_edif_flatten(swi_edif *e, uint32_t top) {
     if (f.bearers_at)
         swi_map_free(f.bearers_at);
     sw_buf_free(&f.scratch);
-    if (f.names)
-        swi_map_free(f.names);
     return done;
 }

@@ -17,7 +17,7 @@ typedef struct swi_flat {
     swi_edif *e;
     swi_level *levels;
     size_t depth, level_room;
-    swi_map *names;                   /* of nodes */
+    uint32_t named;                   /* nets so far */
     sw_buf scratch;
     const swi_edif_pin **by_bit;      /* of one instance: what its portInstances say */
     size_t by_bit_room;
@@ -31,7 +31,8 @@ typedef struct swi_flat {
     uint32_t lost_count;
 } swi_flat;
 
-/* path, a point, the name or the element of an array of that name. */
+/* path, a point, the name or the element of an array of that name; lives as long as the
+ * reading. */
 const char *swi_flat_name(swi_flat *flat, const char *path, const char *display, uint32_t shape,
                           uint32_t element);
 

@@ -1,8 +1,7 @@
 /* What is called how, by where it stands: the one table of a reading.
  *
- * Identifiers are interned and live as long as the reading, so the table only points at
- * them; nearly always the one that is looked up is the very text that was defined, and no
- * characters are compared.
+ * Identifiers live as long as the reading, so the table only points at them; often the one
+ * that is looked up is the very text that was defined, and no characters are compared.
  */
 #include "formats/edif/edif.h"
 

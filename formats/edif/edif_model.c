@@ -2,14 +2,17 @@
 #include "formats/edif/edif.h"
 
 #include "base/fault.h"
+#include "base/hash.h"
 
 #include <stdlib.h>
 #include <string.h>
 
+enum { RECENT = 512 };
+
 bool swi_edif_new(swi_edif *e) {
     e->arena = swi_arena_new();
-    e->words = e->arena ? swi_interner_new(e->arena) : NULL;
-    e->index = e->words ? swi_edif_index_new() : NULL;
+    e->recent = e->arena ? swi_arena_array(e->arena, RECENT, sizeof *e->recent) : NULL;
+    e->index = e->recent ? swi_edif_index_new() : NULL;
     uint32_t none = SWI_EDIF_NONE;
     if (!swi_edif_number(e, &none, 0)) /* so that no shape is 0 */
         return false;
@@ -19,8 +22,6 @@ bool swi_edif_new(swi_edif *e) {
 
 void swi_edif_free(swi_edif *e) {
     swi_edif_index_free(e->index);
-    if (e->words)
-        swi_interner_free(e->words);
     swi_arena_free(e->arena);
     free(e->libraries);
     free(e->cells);
@@ -41,11 +42,23 @@ bool swi_edif_out(swi_edif *e) {
     return false;
 }
 
-const char *swi_edif_text(swi_edif *e, const char *text, size_t length) {
-    const char *kept = swi_intern(e->words, text, length);
+const char *swi_edif_copy(swi_edif *e, const char *text, size_t length) {
+    const char *kept = swi_arena_text(e->arena, text, length);
     if (!kept)
         swi_edif_out(e);
     return kept ? kept : "";
+}
+
+const char *swi_edif_text(swi_edif *e, const char *text, size_t length) {
+    uint32_t hash = swi_hash(text, length, false);
+    swi_edif_recent *word = &e->recent[hash % RECENT];
+    if (word->text && word->hash == hash && word->length == length &&
+        memcmp(word->text, text, length) == 0)
+        return word->text;
+    const char *kept = swi_edif_copy(e, text, length);
+    if (!e->failed)
+        *word = (swi_edif_recent){kept, length, hash};
+    return kept;
 }
 
 sw_span swi_edif_at(const swi_edif *e, uint32_t offset, size_t length) {

@@ -161,14 +161,13 @@ static bool push(swi_parser *p, swi_edif_form form, uint32_t offset) {
     uint32_t object = object_of(p, form, outer, offset);
     if (form == SWI_F_EXTERNAL)
         form = SWI_F_LIBRARY;
-    swi_frame f = {.form = form, .object = object, .offset = offset, .index = SWI_EDIF_NONE, .width = 1,
-               .shape = SWI_EDIF_NONE, .numbers_at = SWI_EDIF_NONE,
-               .instance_index = SWI_EDIF_NONE};
     if (p->e->failed)
         return false;
+    p->stack[p->depth++] = (swi_frame){
+        .form = form, .object = object, .offset = offset, .index = SWI_EDIF_NONE, .width = 1,
+        .shape = SWI_EDIF_NONE, .numbers_at = SWI_EDIF_NONE, .instance_index = SWI_EDIF_NONE};
     if (form == SWI_F_CONTENTS)
         p->e->views[p->view].contents = true;
-    p->stack[p->depth++] = f;
     return true;
 }
 
@@ -352,7 +351,7 @@ static bool take_word(swi_parser *p) {
 static bool take_string(swi_parser *p) {
     swi_frame *f = top(p);
     if (f->form == SWI_F_RENAME) {
-        f->name.display = swi_edif_text(p->e, p->lexer.text, p->lexer.length);
+        f->name.display = swi_edif_copy(p->e, p->lexer.text, p->lexer.length);
     } else if (!f->text) {
         f->text = swi_edif_text(p->e, p->lexer.text, p->lexer.length);
     } else if (f->form == SWI_F_STRING) { /* pieces of one string */

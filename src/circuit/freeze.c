@@ -321,7 +321,9 @@ static bool name_after_pin(freezing *f, uint32_t number, sw_buf *text) {
     const sw_pin *pin = first_pin(c, node);
     for (unsigned copy = 1; ; copy++) {
         text->length = 0;
-        sw_buf_printf(text, "%s.%s", c->parts[pin->part.i].ref, pin->number);
+        sw_buf_puts(text, c->parts[pin->part.i].ref);
+        sw_buf_putc(text, '.');
+        sw_buf_puts(text, pin->number);
         if (copy > 1)
             sw_buf_printf(text, "~%u", copy);
         if (text->failed)
@@ -382,35 +384,56 @@ static uint32_t owner_now(const freezing *f, const sw_property *property) {
     return 0;
 }
 
-static int by_owner(const void *left, const void *right) {
-    const sw_property *const *pa = left, *const *pb = right;
-    const sw_property *a = *pa, *b = *pb;
+static int compare_owners(const sw_property *a, const sw_property *b) {
     if (a->owner != b->owner)
         return a->owner < b->owner ? -1 : 1;
-    if (a->index != b->index)
-        return a->index < b->index ? -1 : 1;
-    return a < b ? -1 : a > b;
+    return a->index < b->index ? -1 : a->index > b->index;
 }
 
-/* Properties of things that are gone (nodes without pins, doubled pins) go too. */
-static bool freeze_properties(freezing *f) {
+static int by_owner(const void *left, const void *right) {
+    const sw_property *const *a = left, *const *b = right;
+    int order = compare_owners(*a, *b);
+    return order ? order : *a < *b ? -1 : *a > *b;
+}
+
+/* Owners get their numbers of now; properties of things that are gone (nodes without
+ * pins, doubled pins) go too.  Returns whether the rest stand in order. */
+static bool renumber_properties(freezing *f) {
     sw_builder *b = f->b;
-    sw_circuit *c = f->c;
-    const sw_property **order = malloc((b->property_count + 1) * sizeof *order);
-    c->properties = FROZEN(f, b->property_count, sw_property);
-    if (!order || !c->properties) {
-        free(order);
-        return false;
-    }
+    size_t to = 0;
+    bool ordered = true;
     for (size_t i = 0; i < b->property_count; i++) {
         uint32_t index = owner_now(f, &b->properties[i]);
         if (index == SW_NONE)
             continue;
-        b->properties[i].index = index;
-        order[c->property_count++] = &b->properties[i];
+        b->properties[to] = b->properties[i];
+        b->properties[to].index = index;
+        ordered &= to == 0 || compare_owners(&b->properties[to - 1], &b->properties[to]) <= 0;
+        to++;
     }
-    qsort(order, c->property_count, sizeof *order, by_owner);
-    for (uint32_t i = 0; i < c->property_count; i++)
+    b->property_count = to;
+    return ordered;
+}
+
+static bool freeze_properties(freezing *f) {
+    sw_builder *b = f->b;
+    sw_circuit *c = f->c;
+    bool ordered = renumber_properties(f);
+    c->property_count = (uint32_t)b->property_count;
+    c->properties = FROZEN(f, b->property_count, sw_property);
+    if (!c->properties || b->property_count == 0)
+        return c->properties != NULL;
+    if (ordered) {
+        memcpy(c->properties, b->properties, b->property_count * sizeof *b->properties);
+        return true;
+    }
+    const sw_property **order = malloc(b->property_count * sizeof *order);
+    if (!order)
+        return false;
+    for (size_t i = 0; i < b->property_count; i++)
+        order[i] = &b->properties[i];
+    qsort(order, b->property_count, sizeof *order, by_owner);
+    for (size_t i = 0; i < b->property_count; i++)
         c->properties[i] = *order[i];
     free(order);
     return true;
