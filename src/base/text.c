@@ -15,12 +15,17 @@ int swi_compare_fold(const char *a, const char *b) {
 }
 
 bool swi_equal_fold(const char *a, const char *b) {
-    return swi_compare_fold(a, b) == 0;
+    for (;; a++, b++) {
+        if (*a != *b && swi_lower(*a) != swi_lower(*b))
+            return false;
+        if (!*a)
+            return true;
+    }
 }
 
 bool swi_equal_fold_n(const char *a, size_t na, const char *b) {
     for (size_t i = 0; i < na; i++)
-        if (!b[i] || compare_chars(a[i], b[i]) != 0)
+        if (!b[i] || (a[i] != b[i] && swi_lower(a[i]) != swi_lower(b[i])))
             return false;
     return b[na] == '\0';
 }

@@ -4,31 +4,12 @@
  * each growing array is freed as soon as its frozen form stands, so that the
  * peak is little above what stays.
  */
-#include "circuit/circuit.h"
+#include "circuit/freeze.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-typedef struct freezing {
-    sw_builder *b;
-    sw_circuit *c;
-    swi_circuit_memory *memory;
-    size_t built_pins;  /* as many as pin_to has */
-    uint32_t *pin_to;   /* builder's pin -> frozen pin, SW_NONE: dropped as a double;
-                           NULL while every pin is where it was built */
-    bool doubled;       /* pins were dropped */
-    bool nodes_stay;    /* frozen nodes are the builder's own array */
-    uint32_t *node_to;  /* builder's root node -> frozen node, SW_NONE: no pins */
-} freezing;
-
-/* An array of the frozen circuit; one element at least, so that NULL means only
- * that memory is out. */
-#define FROZEN(f, count, type) \
-    ((type *)swi_arena_array((f)->b->arena, (count) ? (count) : 1, sizeof(type)))
-
-/* The builder's array becomes the circuit's, without the room to grow; NULL when it is
- * empty or memory is out. */
-static void *hand_over(freezing *f, size_t slot, void *items, size_t size) {
+void *swi_freeze_hand_over(swi_freezing *f, size_t slot, void *items, size_t size) {
     f->memory->owned[slot] = items;
     void *fitting = size ? realloc(items, size) : NULL;
     if (fitting)
@@ -36,167 +17,20 @@ static void *hand_over(freezing *f, size_t slot, void *items, size_t size) {
     return fitting;
 }
 
-/* ---- pins, grouped by part ---- */
-
-/* For readers that do not build part by part, as most do. */
-static bool group_pins(freezing *f) {
-    sw_builder *b = f->b;
-    f->pin_to = malloc((b->pin_count + 1) * sizeof *f->pin_to);
-    sw_pin *grouped = malloc((b->pin_count + 1) * sizeof *grouped);
-    if (!f->pin_to || !grouped) {
-        free(grouped);
-        return false;
-    }
-    uint32_t next = 0;
-    for (size_t i = 0; i < b->part_count; i++) {
-        b->parts[i].first_pin.i = next;
-        next += b->parts[i].pin_count;
-        b->parts[i].pin_count = 0;
-    }
-    for (size_t i = 0; i < b->pin_count; i++) {
-        sw_part *part = &b->parts[b->pins[i].part.i];
-        uint32_t at = part->first_pin.i + part->pin_count++;
-        grouped[at] = b->pins[i];
-        f->pin_to[i] = at;
-    }
-    free(b->pins);
-    b->pins = grouped;
-    return true;
-}
-
-static void report_doubled_pin(sw_builder *b, const sw_pin *first, const sw_pin *again) {
-    const sw_node *was = &b->nodes[first->node.i], *is = &b->nodes[again->node.i];
-    sw_diag_add(b->diags, SW_D_PIN_DOUBLED, again->span,
-                "pin %s of %s is on node %s already and here on %s: a pin is on one node, so "
-                "correct one of the two", first->number, b->parts[first->part.i].ref,
-                was->named ? was->name : "(without name)",
-                is->named ? is->name : "(without name)");
-}
-
-/* Marks pin `again` as dropped: its number is that of pin `first`. */
-static void drop_double(freezing *f, sw_pin *first, sw_pin *again) {
-    sw_builder *b = f->b;
-    f->doubled = true;
-    if (first->node.i != again->node.i)
-        report_doubled_pin(b, first, again);
-    if (!*first->name)
-        first->name = again->name;
-    if (first->type == SW_PIN_UNKNOWN)
-        first->type = again->type;
-    again->part.i = SW_NONE;
-}
-
-static int by_number(const void *left, const void *right) {
-    const sw_pin *a = *(sw_pin *const *)left, *b = *(sw_pin *const *)right;
-    int order = swi_compare_fold(a->number, b->number);
-    if (order != 0)
-        return order;
-    return a < b ? -1 : a > b; /* both are in one array: the order they were added */
-}
-
-static bool drop_doubles_sorted(freezing *f, sw_pin *pins, uint32_t count) {
-    sw_pin **order = malloc(count * sizeof *order);
-    if (!order)
-        return false;
-    for (uint32_t i = 0; i < count; i++)
-        order[i] = &pins[i];
-    qsort(order, count, sizeof *order, by_number);
-    for (uint32_t first = 0, i = 1; i < count; i++) {
-        if (swi_equal_fold(order[first]->number, order[i]->number))
-            drop_double(f, order[first], order[i]);
-        else
-            first = i;
-    }
-    free(order);
-    return true;
-}
-
-/* Parts have two or three pins nearly always: comparing each with each is then
- * quickest; a sort keeps the large ones from growing with the square. */
-static bool drop_doubles(freezing *f, sw_pin *pins, uint32_t count) {
-    if (count > 16)
-        return drop_doubles_sorted(f, pins, count);
-    for (uint32_t i = 0; i < count; i++)
-        for (uint32_t k = i + 1; pins[i].part.i != SW_NONE && k < count; k++)
-            if (pins[k].part.i != SW_NONE &&
-                swi_lower(*pins[i].number) == swi_lower(*pins[k].number) &&
-                swi_equal_fold(pins[i].number, pins[k].number))
-                drop_double(f, &pins[i], &pins[k]);
-    return true;
-}
-
-/* What is joined becomes one node. */
-static void find_roots(sw_builder *b) {
-    for (size_t i = 0; b->joined && i < b->pin_count; i++)
-        b->pins[i].node.i = swi_builder_root(b, b->pins[i].node.i);
-}
-
-/* Closes the gaps that dropped pins left; pin_to follows. */
-static bool close_gaps(freezing *f) {
-    sw_builder *b = f->b;
-    uint32_t *moved = malloc((b->pin_count + 1) * sizeof *moved);
-    if (!moved)
-        return false;
-    uint32_t to = 0;
-    for (size_t p = 0; p < b->part_count; p++) {
-        sw_part *part = &b->parts[p];
-        uint32_t from = part->first_pin.i, end = from + part->pin_count;
-        part->first_pin.i = to;
-        for (; from < end; from++) {
-            bool kept = b->pins[from].part.i != SW_NONE;
-            moved[from] = kept ? to : SW_NONE;
-            if (kept)
-                b->pins[to++] = b->pins[from];
-        }
-        part->pin_count = to - part->first_pin.i;
-    }
-    for (size_t i = 0; f->pin_to && i < f->built_pins; i++)
-        f->pin_to[i] = moved[f->pin_to[i]];
-    b->pin_count = to;
-    if (f->pin_to)
-        free(moved);
-    else
-        f->pin_to = moved;
-    return true;
-}
-
-static bool freeze_pins(freezing *f) {
-    sw_builder *b = f->b;
-    if (b->mixed && !group_pins(f))
-        return false;
-    find_roots(b);
-    uint32_t next = 0;
-    for (size_t i = 0; i < b->part_count; i++) {
-        sw_part *part = &b->parts[i];
-        part->first_pin.i = next;
-        next += part->pin_count;
-        if (part->pin_count > 1 && !drop_doubles(f, &b->pins[part->first_pin.i], part->pin_count))
-            return false;
-    }
-    if (f->doubled && !close_gaps(f))
-        return false;
-    f->c->pin_count = (uint32_t)b->pin_count;
-    f->c->pins = hand_over(f, 0, b->pins, b->pin_count * sizeof *b->pins);
-    b->pins = NULL;
-    if (b->pin_count == 0)
-        f->c->pins = FROZEN(f, 0, sw_pin);
-    return f->c->pins != NULL;
-}
-
-static bool freeze_parts(freezing *f) {
+static bool freeze_parts(swi_freezing *f) {
     sw_builder *b = f->b;
     f->c->part_count = (uint32_t)b->part_count;
-    f->c->parts = hand_over(f, 1, b->parts, b->part_count * sizeof *b->parts);
+    f->c->parts = swi_freeze_hand_over(f, 1, b->parts, b->part_count * sizeof *b->parts);
     b->parts = NULL;
     if (b->part_count == 0)
-        f->c->parts = FROZEN(f, 0, sw_part);
+        f->c->parts = SWI_FROZEN(f, 0, sw_part);
     return f->c->parts != NULL;
 }
 
 /* ---- nodes ---- */
 
 /* The builder's counts are of pins as they were added. */
-static void count_node_pins(freezing *f) {
+static void count_node_pins(swi_freezing *f) {
     sw_builder *b = f->b;
     for (size_t i = 0; i < b->node_count; i++)
         b->nodes[i].pin_count = 0;
@@ -206,7 +40,7 @@ static void count_node_pins(freezing *f) {
 
 /* Nodes keep the order in which they were first spoken of; those without pins, or joined
  * into others, fall out. */
-static bool number_nodes(freezing *f) {
+static bool number_nodes(swi_freezing *f) {
     sw_builder *b = f->b;
     f->node_to = malloc((b->node_count + 1) * sizeof *f->node_to);
     if (!f->node_to)
@@ -217,15 +51,16 @@ static bool number_nodes(freezing *f) {
     return true;
 }
 
-static bool freeze_nodes(freezing *f) {
+static bool freeze_nodes(swi_freezing *f) {
     sw_builder *b = f->b;
     sw_circuit *c = f->c;
     if (b->joined || f->doubled)
         count_node_pins(f);
     if (!number_nodes(f))
         return false;
-    c->nodes = f->nodes_stay ? hand_over(f, 2, b->nodes, c->node_count * sizeof *b->nodes)
-                             : FROZEN(f, c->node_count, sw_node);
+    c->nodes = f->nodes_stay
+                   ? swi_freeze_hand_over(f, 2, b->nodes, c->node_count * sizeof *b->nodes)
+                   : SWI_FROZEN(f, c->node_count, sw_node);
     if (f->nodes_stay)
         b->nodes = c->nodes; /* until the names are done */
     if (!c->nodes)
@@ -242,9 +77,9 @@ static bool freeze_nodes(freezing *f) {
     return true;
 }
 
-static bool freeze_node_pins(freezing *f) {
+static bool freeze_node_pins(swi_freezing *f) {
     sw_circuit *c = f->c;
-    c->node_pins = FROZEN(f, c->pin_count, sw_pin_id);
+    c->node_pins = SWI_FROZEN(f, c->pin_count, sw_pin_id);
     if (!c->node_pins)
         return false;
     for (uint32_t i = 0; i < c->pin_count; i++) {
@@ -259,7 +94,7 @@ static bool freeze_node_pins(freezing *f) {
 
 /* ---- names ---- */
 
-static bool index_name(freezing *f, uint32_t number) {
+static bool index_name(swi_freezing *f, uint32_t number) {
     sw_circuit *c = f->c;
     const char *name = swi_circuit_node_name(c, number);
     bool first = swi_names_find(&f->memory->nodes, name, strlen(name), swi_circuit_node_name, c)
@@ -269,7 +104,7 @@ static bool index_name(freezing *f, uint32_t number) {
 }
 
 /* Names of nodes that were joined into others go on finding the joined node. */
-static bool freeze_aliases(freezing *f) {
+static bool freeze_aliases(swi_freezing *f) {
     sw_builder *b = f->b;
     uint32_t count = 0;
     for (uint32_t pass = 0; pass < 2; pass++) {
@@ -283,7 +118,7 @@ static bool freeze_aliases(freezing *f) {
                 f->memory->aliases[count] = (swi_alias){b->nodes[i].name, node};
             count++;
         }
-        if (pass == 0 && !(f->memory->aliases = FROZEN(f, count, swi_alias)))
+        if (pass == 0 && !(f->memory->aliases = SWI_FROZEN(f, count, swi_alias)))
             return false;
     }
     f->memory->alias_count = count;
@@ -315,7 +150,7 @@ static bool says_its_pin(const sw_circuit *c, const sw_node *node) {
 
 /* "U2.11" for a node without a name of its own, after its first pin; "U2.11~2" when
  * another node bears that name. */
-static bool name_after_pin(freezing *f, uint32_t number, sw_buf *text) {
+static bool name_after_pin(swi_freezing *f, uint32_t number, sw_buf *text) {
     sw_circuit *c = f->c;
     sw_node *node = &c->nodes[number];
     const sw_pin *pin = first_pin(c, node);
@@ -337,7 +172,7 @@ static bool name_after_pin(freezing *f, uint32_t number, sw_buf *text) {
 }
 
 /* What the builder found names by finds them in the circuit, where nothing moved. */
-static bool take_indices(freezing *f) {
+static bool take_indices(swi_freezing *f) {
     sw_builder *b = f->b;
     swi_circuit_memory *m = f->memory;
     m->parts = b->parts_by_ref;
@@ -351,7 +186,7 @@ static bool take_indices(freezing *f) {
     return true;
 }
 
-static bool freeze_names(freezing *f) {
+static bool freeze_names(swi_freezing *f) {
     sw_circuit *c = f->c;
     swi_circuit_memory *m = f->memory;
     if (!freeze_aliases(f) || !take_indices(f))
@@ -372,7 +207,7 @@ static bool freeze_names(freezing *f) {
 
 /* ---- the rest ---- */
 
-static uint32_t owner_now(const freezing *f, const sw_property *property) {
+static uint32_t owner_now(const swi_freezing *f, const sw_property *property) {
     const sw_builder *b = f->b;
     uint32_t i = property->index;
     switch (property->owner) {
@@ -398,7 +233,7 @@ static int by_owner(const void *left, const void *right) {
 
 /* Owners get their numbers of now; properties of things that are gone (nodes without
  * pins, doubled pins) go too.  Returns whether the rest stand in order. */
-static bool renumber_properties(freezing *f) {
+static bool renumber_properties(swi_freezing *f) {
     sw_builder *b = f->b;
     size_t to = 0;
     bool ordered = true;
@@ -415,12 +250,12 @@ static bool renumber_properties(freezing *f) {
     return ordered;
 }
 
-static bool freeze_properties(freezing *f) {
+static bool freeze_properties(swi_freezing *f) {
     sw_builder *b = f->b;
     sw_circuit *c = f->c;
     bool ordered = renumber_properties(f);
     c->property_count = (uint32_t)b->property_count;
-    c->properties = FROZEN(f, b->property_count, sw_property);
+    c->properties = SWI_FROZEN(f, b->property_count, sw_property);
     if (!c->properties || b->property_count == 0)
         return c->properties != NULL;
     if (ordered) {
@@ -439,11 +274,11 @@ static bool freeze_properties(freezing *f) {
     return true;
 }
 
-static bool freeze_tables(freezing *f) {
+static bool freeze_tables(swi_freezing *f) {
     sw_builder *b = f->b;
     sw_circuit *c = f->c;
-    c->models = FROZEN(f, b->model_count, sw_model);
-    c->rows = FROZEN(f, b->row_count, sw_row);
+    c->models = SWI_FROZEN(f, b->model_count, sw_model);
+    c->rows = SWI_FROZEN(f, b->row_count, sw_row);
     if (!c->models || !c->rows)
         return false;
     c->model_count = (uint32_t)b->model_count;
@@ -455,15 +290,15 @@ static bool freeze_tables(freezing *f) {
     return true;
 }
 
-static bool freeze(freezing *f) {
-    f->c = FROZEN(f, 1, sw_circuit);
-    f->memory = FROZEN(f, 1, swi_circuit_memory);
+static bool freeze(swi_freezing *f) {
+    f->c = SWI_FROZEN(f, 1, sw_circuit);
+    f->memory = SWI_FROZEN(f, 1, swi_circuit_memory);
     if (!f->c || !f->memory)
         return false;
     f->c->memory = f->memory;
     f->c->stage = f->b->stage;
     f->c->title = f->b->title;
-    return freeze_pins(f) && freeze_parts(f) && freeze_nodes(f) && freeze_node_pins(f) &&
+    return swi_freeze_pins(f) && freeze_parts(f) && freeze_nodes(f) && freeze_node_pins(f) &&
            freeze_names(f) && freeze_properties(f) && freeze_tables(f);
 }
 
@@ -478,7 +313,7 @@ static bool index_numbers(sw_circuit *c) {
 sw_circuit *sw_builder_finish(sw_builder *b) {
     if (!b)
         return NULL;
-    freezing f = {.b = b, .built_pins = b->pin_count};
+    swi_freezing f = {.b = b, .built_pins = b->pin_count};
     swi_interner_free(b->text); /* nothing more is interned */
     b->text = NULL;
     bool done = !b->failed && freeze(&f);
