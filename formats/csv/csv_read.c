@@ -9,6 +9,31 @@
 
 /* ---- cells ---- */
 
+/* The text of a cell in UTF-8 and on one line: programs break lines inside cells. */
+static const char *cell_text(const swi_rows *r, const char *text, size_t length, sw_span span) {
+    size_t plain = 0;
+    while (plain < length && (unsigned char)(text[plain] - ' ') < 0x7F - ' ')
+        plain++;
+    if (plain == length)
+        return sw_builder_text(r->builder, text, length);
+    sw_buf clean = SW_BUF_INIT;
+    bool broken = false;
+    swi_put_utf8(&clean, text, length);
+    for (size_t i = 0; i < clean.length; i++)
+        if (clean.bytes[i] >= '\t' && clean.bytes[i] <= '\r') {
+            clean.bytes[i] = ' ';
+            broken = true;
+        }
+    if (broken)
+        sw_diag_add(r->diags, SW_D_TEXT_CONTROL, span,
+                    "a line break or tab in this cell is taken as a blank");
+    const char *kept = clean.failed ? "" : sw_builder_text(r->builder, clean.bytes, clean.length);
+    if (clean.failed)
+        swi_out_of_memory(r->diags);
+    sw_buf_free(&clean);
+    return kept;
+}
+
 /* Blanks round an unquoted cell are for the eye; a ' before what a spreadsheet would
  * take for a formula was put there by us (swi_csv_put). */
 static swi_text trimmed(const swi_rows *r, const swi_csv_field *field) {
@@ -23,7 +48,7 @@ static swi_text trimmed(const swi_rows *r, const swi_csv_field *field) {
     sw_span span = field->span;
     span.offset += (uint32_t)(from + quoted);
     span.length = (uint32_t)(to - from);
-    return (swi_text){sw_builder_text(r->builder, field->text + from, to - from), span};
+    return (swi_text){cell_text(r, field->text + from, to - from, span), span};
 }
 
 swi_text swi_rows_cell(const swi_rows *r, swi_field field) {

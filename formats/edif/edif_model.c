@@ -43,7 +43,18 @@ bool swi_edif_out(swi_edif *e) {
 }
 
 const char *swi_edif_copy(swi_edif *e, const char *text, size_t length) {
-    const char *kept = swi_arena_text(e->arena, text, length);
+    const char *kept;
+    size_t plain = 0;
+    while (plain < length && !((unsigned char)text[plain] & 0x80))
+        plain++;
+    if (plain == length || swi_utf8_valid(text, length)) {
+        kept = swi_arena_text(e->arena, text, length);
+    } else {
+        sw_buf clean = SW_BUF_INIT;
+        swi_put_utf8(&clean, text, length);
+        kept = clean.failed ? NULL : swi_arena_text(e->arena, clean.bytes, clean.length);
+        sw_buf_free(&clean);
+    }
     if (!kept)
         swi_edif_out(e);
     return kept ? kept : "";

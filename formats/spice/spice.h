@@ -85,7 +85,6 @@ swi_slice swi_line_rest(const swi_line *line, size_t index);
 /* Appends text with runs of blanks made one, none at either end; bytes that are
  * not UTF-8 are taken as Latin-1. */
 void swi_spice_squeeze(sw_buf *out, swi_slice text);
-void swi_spice_utf8(sw_buf *out, const char *text, size_t length);
 
 /* ---- spice_number.c ---- */
 

@@ -47,7 +47,7 @@ const char *swi_deck_text(swi_deck *deck, const char *text, size_t length) {
         kept = swi_intern(deck->interner, text, length);
     } else {
         sw_buf clean = SW_BUF_INIT;
-        swi_spice_utf8(&clean, text, length);
+        swi_put_utf8(&clean, text, length);
         if (!clean.failed) kept = swi_intern(deck->interner, clean.bytes, clean.length);
         sw_buf_free(&clean);
     }

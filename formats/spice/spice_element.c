@@ -97,7 +97,7 @@ static void put_token(swi_deck *deck, swi_scope *scope, size_t i, sw_buf *out) {
         return;
     }
     if (token->kind == SWI_WORD) {
-        swi_spice_utf8(out, word.text, word.length);
+        swi_put_utf8(out, word.text, word.length);
         return;
     }
     sw_buf_putc(out, token->kind == SWI_BRACED ? '{' : '"');
@@ -111,7 +111,7 @@ static size_t keep_option(swi_deck *deck, swi_scope *scope, sw_part_id id, size_
     swi_slice name = swi_token_slice(line, i);
     deck->name.length = 0;
     sw_buf_puts(&deck->name, "spice.");
-    swi_spice_utf8(&deck->name, name.text, name.length);
+    swi_put_utf8(&deck->name, name.text, name.length);
     if (deck->name.failed) {
         swi_deck_out_of_memory(deck);
         return line->count;

@@ -13,7 +13,7 @@ const char *swi_full_name(swi_deck *deck, const swi_scope *scope, swi_slice name
         sw_buf_put(&deck->name, scope->path, scope->path_length);
         sw_buf_putc(&deck->name, '.');
     }
-    swi_spice_utf8(&deck->name, name.text, name.length);
+    swi_put_utf8(&deck->name, name.text, name.length);
     if (deck->name.failed) {
         swi_deck_out_of_memory(deck);
         return "";

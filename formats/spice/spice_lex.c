@@ -242,22 +242,6 @@ swi_slice swi_line_rest(const swi_line *line, size_t index) {
     return swi_slice_from(line->slice, at, line->slice.length - at);
 }
 
-void swi_spice_utf8(sw_buf *out, const char *text, size_t length) {
-    if (swi_utf8_valid(text, length)) {
-        sw_buf_put(out, text, length);
-        return;
-    }
-    for (size_t i = 0; i < length; i++) {
-        unsigned char c = (unsigned char)text[i];
-        if (c < 0x80) {
-            sw_buf_putc(out, text[i]);
-        } else {
-            sw_buf_putc(out, (char)(0xC0 | (c >> 6)));
-            sw_buf_putc(out, (char)(0x80 | (c & 0x3F)));
-        }
-    }
-}
-
 void swi_spice_squeeze(sw_buf *out, swi_slice text) {
     size_t at = 0;
     bool any = false;
@@ -268,7 +252,7 @@ void swi_spice_squeeze(sw_buf *out, swi_slice text) {
         if (at > start) {
             if (any) sw_buf_putc(out, ' ');
             any = true;
-            swi_spice_utf8(out, text.text + start, at - start);
+            swi_put_utf8(out, text.text + start, at - start);
         }
         while (at < text.length && is_blank(text.text[at]))
             at++;

@@ -62,7 +62,7 @@ static size_t put_word(swi_deck *deck, swi_scope *scope, swi_slice text, size_t 
         swi_spice_put_number(out, value);
         return end;
     }
-    swi_spice_utf8(out, word.text, word.length);
+    swi_put_utf8(out, word.text, word.length);
     return end;
 }
 
@@ -81,7 +81,7 @@ static void put_text(swi_deck *deck, swi_scope *scope, swi_slice text, sw_buf *o
             while (at + n < text.length && !in_word(text.text[at + n]) &&
                    !swi_is_space(text.text[at + n]))
                 n++;
-            swi_spice_utf8(out, text.text + at, n);
+            swi_put_utf8(out, text.text + at, n);
             at += n;
         }
     }

@@ -131,6 +131,22 @@ bool swi_utf8_valid(const char *text, size_t length) {
     return true;
 }
 
+void swi_put_utf8(sw_buf *out, const char *text, size_t length) {
+    if (swi_utf8_valid(text, length)) {
+        sw_buf_put(out, text, length);
+        return;
+    }
+    for (size_t i = 0; i < length; i++) {
+        unsigned char c = (unsigned char)text[i];
+        if (c < 0x80) {
+            sw_buf_putc(out, text[i]);
+        } else {
+            sw_buf_putc(out, (char)(0xC0 | (c >> 6)));
+            sw_buf_putc(out, (char)(0x80 | (c & 0x3F)));
+        }
+    }
+}
+
 static uint32_t code_point(const unsigned char *s, size_t length) {
     if (length == 1)
         return s[0];

@@ -53,6 +53,8 @@ bool swi_match(const char *pattern, const char *text);
 /* Bytes of the UTF-8 character at text (1 for a byte that is none). */
 size_t swi_utf8_length(const char *text, size_t left);
 bool swi_utf8_valid(const char *text, size_t length);
+/* Appends text as UTF-8: one that is not is taken as Latin-1 (ISO 8859-1). */
+void swi_put_utf8(sw_buf *out, const char *text, size_t length);
 /* Appends text so that a terminal shows it and does nothing else: control
  * characters, invisible direction marks and bytes that are no UTF-8 become "·".
  * A tab is kept when tabs is true. */

@@ -69,6 +69,8 @@ sw_pin_id swi_builder_pin(sw_builder *builder, sw_part_id part, const char *numb
 void swi_circuit_release(swi_circuit_memory *memory);
 /* The node that a node is now, after joins. */
 uint32_t swi_builder_root(const sw_builder *builder, uint32_t node);
+/* Reports names that no paper can show, and tidies values (texts.c). */
+void swi_builder_texts(sw_builder *builder);
 /* Memory is out: says so once and makes the builder fail. */
 void swi_builder_out(sw_builder *builder);
 /* swi_name_of over the circuit's nodes and, above them, its aliases. */

@@ -314,6 +314,8 @@ sw_circuit *sw_builder_finish(sw_builder *b) {
     if (!b)
         return NULL;
     swi_freezing f = {.b = b, .built_pins = b->pin_count};
+    if (!b->failed)
+        swi_builder_texts(b);
     swi_interner_free(b->text); /* nothing more is interned */
     b->text = NULL;
     bool done = !b->failed && freeze(&f);

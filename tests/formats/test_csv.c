@@ -102,7 +102,7 @@ static void quotes_blanks_comments_and_delimiters(void **state) {
                      "part R1 kind=R value=\"4\\\"7\" device= package=\n"
                      "part TP1 kind=N value= device= package=\n"
                      "node - name=\"Zone 1\" rail= : \"#3\".1 R1.1\n"
-                     "node - name=\"A;\\x0AB\" rail= : R1.2\n"
+                     "node - name=\"A; B\" rail= : R1.2\n"
                      "node - name=-12V rail= : TP1.1\n");
 }
 
