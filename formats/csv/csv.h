@@ -11,7 +11,7 @@ typedef enum swi_field {
     SWI_REF, SWI_PIN, SWI_NODE, SWI_PINS,                 /* these make the form */
     SWI_VALUE, SWI_DEVICE, SWI_PACKAGE, SWI_KIND, SWI_PATH, SWI_FLAGS, /* of a part */
     SWI_NAME, SWI_TYPE,                                   /* of a pin */
-    SWI_RAIL, SWI_GLOBAL,                                 /* of a node */
+    SWI_RAIL, SWI_VOLTS, SWI_GLOBAL,                                 /* of a node */
     SWI_FIELD_COUNT,
     SWI_PROPERTY = SWI_FIELD_COUNT                        /* any other column */
 } swi_field;

@@ -9,7 +9,7 @@ const char *const swi_field_names[SWI_FIELD_COUNT] = {
     [SWI_REF] = "ref", [SWI_PIN] = "pin", [SWI_NODE] = "node", [SWI_PINS] = "pins",
     [SWI_VALUE] = "value", [SWI_DEVICE] = "device", [SWI_PACKAGE] = "package",
     [SWI_KIND] = "kind", [SWI_PATH] = "path", [SWI_FLAGS] = "flags", [SWI_NAME] = "pin name",
-    [SWI_TYPE] = "pin type", [SWI_RAIL] = "rail", [SWI_GLOBAL] = "global",
+    [SWI_TYPE] = "pin type", [SWI_RAIL] = "rail", [SWI_VOLTS] = "volts", [SWI_GLOBAL] = "global",
 };
 
 typedef struct synonym {
@@ -33,7 +33,7 @@ static const synonym synonyms[] = {
     {"kind", SWI_KIND}, {"path", SWI_PATH}, {"flags", SWI_FLAGS},
     {"pinname", SWI_NAME}, {"function", SWI_NAME},
     {"pintype", SWI_TYPE}, {"direction", SWI_TYPE},
-    {"rail", SWI_RAIL}, {"global", SWI_GLOBAL},
+    {"rail", SWI_RAIL}, {"volts", SWI_VOLTS}, {"global", SWI_GLOBAL},
 };
 
 enum { LONGEST_WORD = 24 };

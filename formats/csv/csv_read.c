@@ -2,6 +2,7 @@
 #include "formats/csv/csv_rows.h"
 
 #include "base/fault.h"
+#include "base/num.h"
 #include "circuit/circuit.h"
 
 #include <stdlib.h>
@@ -147,6 +148,17 @@ static sw_node_id node_called(swi_rows *r, swi_text name) {
     return id;
 }
 
+static void set_volts(swi_rows *r, sw_node *node) {
+    swi_text cell = swi_rows_cell(r, SWI_VOLTS);
+    double volts = 0;
+    if (!*cell.text)
+        return;
+    if (swi_real_read(cell.text, strlen(cell.text), &volts) != strlen(cell.text))
+        bad_word(r, cell, SWI_VOLTS, "numbers such as 9 or -12");
+    else
+        node->volts = volts;
+}
+
 static void set_node(swi_rows *r, sw_node_id id) {
     sw_node *node = sw_builder_node_at(r->builder, id);
     swi_text rail = swi_rows_cell(r, SWI_RAIL), global = swi_rows_cell(r, SWI_GLOBAL);
@@ -157,6 +169,7 @@ static void set_node(swi_rows *r, sw_node_id id) {
         sw_diag_add(r->diags, SW_D_CSV_DIFFERS, rail.span,
                     "node %s is a %s rail here and a %s one before: correct one of them",
                     node->name, rail.text, swi_rail_name(was));
+    set_volts(r, node);
     if (swi_equal_fold(global.text, "yes"))
         node->global = true;
     else if (swi_equal_fold(global.text, "no"))

@@ -4,6 +4,7 @@
 #include "base/arena.h"
 #include "base/csv.h"
 #include "base/fault.h"
+#include "base/num.h"
 #include "base/text.h"
 #include "circuit/circuit.h"
 #include "circuit/losses.h"
@@ -58,6 +59,7 @@ static void see_parts(writer *w) {
     for (uint32_t i = 0; i < w->c->node_count; i++) {
         const sw_node *node = &w->c->nodes[i];
         w->has[SWI_RAIL] |= node->rail != SW_RAIL_NONE;
+        w->has[SWI_VOLTS] |= node->volts < 0 || node->volts > 0;
         w->has[SWI_GLOBAL] |= node->global != (strcmp(node->name, "0") == 0);
     }
 }
@@ -154,14 +156,14 @@ static bool tell_losses(const writer *w) {
         swi_lose(&l, SWI_LOSS_TITLE, SW_NOWHERE, "%s", w->c->title);
     swi_lose_models(&l);
     swi_lose_rows(&l);
-    swi_lose_numbers(&l);
-    swi_lose_rail_reasons(&l);
+    bool whole = swi_lose_numbers(&l);
+    swi_lose_rail_reasons(&l, !nodes);
     lose_properties(&l, &w->order, pins, nodes);
     if (!pins)
         swi_lose_pin_words(&l);
     if (!nodes)
         swi_lose_rails(&l);
-    return swi_losses_tell(&l, w->diags, SW_D_CSV_LEFT_OUT);
+    return swi_losses_tell(&l, w->diags, SW_D_CSV_LEFT_OUT) && whole;
 }
 
 /* ---- headers ---- */
@@ -188,7 +190,7 @@ static void put_key_names(writer *w, sw_owner owner, sw_owner subject) {
 
 static const swi_field part_more[] = {SWI_KIND, SWI_PATH, SWI_FLAGS};
 static const swi_field pin_more[] = {SWI_NAME, SWI_TYPE};
-static const swi_field node_more[] = {SWI_RAIL, SWI_GLOBAL};
+static const swi_field node_more[] = {SWI_RAIL, SWI_VOLTS, SWI_GLOBAL};
 
 /* ---- cells ---- */
 
@@ -222,9 +224,20 @@ static void put_part_more(writer *w, const sw_part *part) {
     put(w, *flags ? flags + 1 : "");
 }
 
+static void put_volts(writer *w, double volts) {
+    sw_buf text = SW_BUF_INIT;
+    if (volts < 0 || volts > 0)
+        swi_real_write(&text, volts);
+    w->failed |= text.failed;
+    put(w, text.bytes ? text.bytes : "");
+    sw_buf_free(&text);
+}
+
 static void put_node_more(writer *w, const sw_node *node) {
     if (w->has[SWI_RAIL])
         put(w, node->rail ? swi_rail_name(node->rail) : "");
+    if (w->has[SWI_VOLTS])
+        put_volts(w, node->volts);
     if (w->has[SWI_GLOBAL])
         put(w, node->global ? "yes" : "no");
 }
@@ -273,7 +286,7 @@ static bool put_pins(writer *w) {
     put_field_names(w, fields, 6);
     put_field_names(w, part_more, 3);
     put_field_names(w, pin_more, 2);
-    put_field_names(w, node_more, 2);
+    put_field_names(w, node_more, 3);
     put_key_names(w, SW_OWNER_PART, SW_OWNER_PIN);
     put_key_names(w, SW_OWNER_PIN, SW_OWNER_PIN);
     put_key_names(w, SW_OWNER_NODE, SW_OWNER_PIN);
@@ -381,7 +394,7 @@ static bool put_part_rows(writer *w, bool pins) {
 static bool put_nodes(writer *w) {
     static const swi_field fields[] = {SWI_NODE, SWI_PINS};
     put_field_names(w, fields, 2);
-    put_field_names(w, node_more, 2);
+    put_field_names(w, node_more, 3);
     put_key_names(w, SW_OWNER_NODE, SW_OWNER_NODE);
     end_row(w);
     for (uint32_t i = 0; i < w->c->node_count; i++) {

@@ -70,7 +70,8 @@ typedef struct swi_edif_name {
 /* What a property's name says, see edif_part.c. */
 typedef enum swi_edif_meaning {
     SWI_M_REF, SWI_M_VALUE, SWI_M_DEVICE, SWI_M_PACKAGE, SWI_M_GATE, SWI_M_KIND, SWI_M_PATH,
-    SWI_M_FLAGS, SWI_M_RAIL, SWI_M_GLOBAL, SWI_M_PIN_TYPE, SWI_M_TITLE,
+    SWI_M_FLAGS, SWI_M_RAIL, SWI_M_VOLTS, SWI_M_GLOBAL, SWI_M_PIN_TYPE,
+    SWI_M_TITLE,
     SWI_M_NOTHING
 } swi_edif_meaning;
 

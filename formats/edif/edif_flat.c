@@ -2,6 +2,7 @@
  * that is being gone through.  A level knows the nodes that its ports have outside. */
 #include "formats/edif/edif_flat.h"
 
+#include "base/num.h"
 #include "circuit/circuit.h"
 
 #include <stdlib.h>
@@ -89,6 +90,7 @@ static void describe_node(swi_flat *f, const swi_edif_net *net, sw_node_id id) {
     swi_edif *e = f->e;
     const char *said = swi_edif_said(e, net->properties, SWI_M_RAIL);
     const char *global = swi_edif_said(e, net->properties, SWI_M_GLOBAL);
+    const char *volts = swi_edif_said(e, net->properties, SWI_M_VOLTS);
     sw_node *node = sw_builder_node_at(e->builder, id);
     sw_rail rail = SW_RAIL_NONE;
     if (said && !swi_rail_read(said, &rail))
@@ -97,6 +99,13 @@ static void describe_node(swi_flat *f, const swi_edif_net *net, sw_node_id id) {
                     "%s is no rail: positive, ground or negative", said);
     if (node->rail == SW_RAIL_NONE)
         node->rail = rail;
+    double value = 0;
+    if (volts && swi_real_read(volts, strlen(volts), &value) == strlen(volts))
+        node->volts = value;
+    else if (volts)
+        sw_diag_add(e->diags, SW_D_EDIF_WORD,
+                    swi_edif_at(e, net->name.offset, strlen(net->name.ident)),
+                    "%s is no number of volts: write VOLTS as a number", volts);
     if (global)
         node->global = swi_equal_fold(global, "true");
     swi_edif_keep(e, net->properties, SW_OWNER_NODE, id.i);

@@ -19,7 +19,7 @@ static const meaning meanings[] = {
     {"CASE", SWI_M_PACKAGE},
     {"GATE", SWI_M_GATE}, {"UNIT", SWI_M_GATE}, {"SECTION", SWI_M_GATE},
     {"KIND", SWI_M_KIND}, {"PATH", SWI_M_PATH}, {"FLAGS", SWI_M_FLAGS}, {"RAIL", SWI_M_RAIL},
-    {"GLOBAL", SWI_M_GLOBAL}, {"PINTYPE", SWI_M_PIN_TYPE},
+    {"VOLTS", SWI_M_VOLTS}, {"GLOBAL", SWI_M_GLOBAL}, {"PINTYPE", SWI_M_PIN_TYPE},
     {"TITLE", SWI_M_TITLE},
 };
 
@@ -89,7 +89,7 @@ static bool has_field(sw_owner owner, swi_edif_meaning m) {
     case SW_OWNER_CIRCUIT: return m == SWI_M_TITLE;
     case SW_OWNER_PART: return m <= SWI_M_FLAGS;
     case SW_OWNER_PIN: return m == SWI_M_PIN_TYPE;
-    case SW_OWNER_NODE: return m == SWI_M_RAIL || m == SWI_M_GLOBAL;
+    case SW_OWNER_NODE: return m == SWI_M_RAIL || m == SWI_M_VOLTS || m == SWI_M_GLOBAL;
     }
     return false;
 }

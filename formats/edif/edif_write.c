@@ -3,6 +3,7 @@
 #include "formats/edif/edif.h"
 
 #include "base/fault.h"
+#include "base/num.h"
 #include "circuit/circuit.h"
 #include "circuit/losses.h"
 #include "circuit/order.h"
@@ -275,6 +276,15 @@ static void put_net(writer *w, swi_map *scope, uint32_t index) {
     put(w, ")");
     if (node->rail != SW_RAIL_NONE)
         put_property(w, "RAIL", swi_rail_name(node->rail));
+    if (node->volts < 0 || node->volts > 0) {
+        w->scratch.length = 0;
+        swi_real_write(&w->scratch, node->volts);
+        const char *volts = w->scratch.failed
+                                ? NULL
+                                : swi_arena_text(w->arena, w->scratch.bytes, w->scratch.length);
+        w->failed |= !volts;
+        put_property(w, "VOLTS", volts ? volts : "");
+    }
     if (node->global != (strcmp(node->name, "0") == 0))
         put_property(w, "GLOBAL", node->global ? "true" : "false");
     put_properties(w, SW_OWNER_NODE, index);
@@ -336,11 +346,12 @@ static bool prepare(writer *w) {
     return find_sorts(w);
 }
 
-static void lose_rest(writer *w) {
+static bool tell_losses(writer *w) {
     swi_lose_models(&w->losses);
     swi_lose_rows(&w->losses);
-    swi_lose_numbers(&w->losses);
-    swi_lose_rail_reasons(&w->losses);
+    bool whole = swi_lose_numbers(&w->losses);
+    swi_lose_rail_reasons(&w->losses, false);
+    return swi_losses_tell(&w->losses, w->diags, SW_D_EDIF_LEFT_OUT) && whole;
 }
 
 sw_status swi_edif_write(const sw_document *document, const sw_write_options *options,
@@ -351,8 +362,7 @@ sw_status swi_edif_write(const sw_document *document, const sw_write_options *op
                 .reading = {.options = &usual},
                 .losses = {.circuit = document->circuit, .format = "EDIF"}};
     bool done = prepare(&w) && put_circuit(&w) && !w.failed;
-    lose_rest(&w);
-    done &= swi_losses_tell(&w.losses, diags, SW_D_EDIF_LEFT_OUT);
+    done = tell_losses(&w) && done;
     swi_order_free(&w.order);
     swi_arena_free(w.arena);
     sw_buf_free(&w.scratch);

@@ -143,6 +143,7 @@ static void free_deck(swi_deck *deck) {
     free(deck->row_patterns);
     free(deck->rename_list);
     free(deck->model_rows);
+    free(deck->row_mores);
     swi_map_free(deck->renames);
     swi_map_free(deck->model_names);
     swi_map_free(deck->globals);

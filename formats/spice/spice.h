@@ -189,9 +189,19 @@ typedef struct swi_row_pattern {
     const swi_def *def;
 } swi_row_pattern;
 
+/* Stands for no path where the reference alone would tell one. */
+#define SWI_NO_PATH "-"
+
+/* What a `*@` line with a ref says beside the columns of a parts sheet; "" not said. */
+typedef struct swi_row_more {
+    size_t row;
+    const char *kind, *flags, *path;
+} swi_row_more;
+
 /* A row of the deck with a ref. */
 typedef struct swi_rename {
     size_t row;
+    size_t more; /* in row_mores, SIZE_MAX */
     bool shared, used, device; /* device: it was taken over by the part */
 } swi_rename;
 
@@ -254,6 +264,8 @@ typedef struct swi_deck {
     swi_map *row_names;   /* every name of a `*@` line that makes a part whole */
     swi_row_pattern *row_patterns;
     size_t row_pattern_count, row_pattern_capacity;
+    swi_row_more *row_mores;
+    size_t row_more_count, row_more_capacity;
     swi_model_row *model_rows;
     size_t model_row_count, model_row_capacity;
     swi_map *renames; /* instance to rename_list */

@@ -119,24 +119,10 @@ bool swi_by_position(const swi_writer *w, uint32_t part) {
     return p->flat;
 }
 
-/* As swi_rename_take works it out. */
-static bool path_comes_back(const sw_part *p, bool row) {
-    const char *point = row && swi_upper(p->ref[0]) == 'X' ? strrchr(p->ref, '.') : NULL;
-    size_t length = point != NULL ? (size_t)(point - p->ref) : 0;
-    return strlen(p->path) == length && strncmp(p->path, p->ref, length) == 0;
-}
-
 static void lose_of_part(swi_writer *w, uint32_t part) {
     const sw_part *p = &w->circuit->parts[part];
-    char letter = w->parts[part].letter, flags[SWI_FLAGS_LENGTH], back[SWI_FLAGS_LENGTH];
-    bool row = w->parts[part].row;
-    sw_part reads = {.kind = letter, .value = p->value, .flat = swi_by_position(w, part),
-                     .spice = letter == 'V'};
-    if (letter == 'X') reads.kind = row ? sw_ref_kind(p->ref) : 'X';
-    if (reads.kind != p->kind) swi_lose_part(&w->losses, SWI_LOSS_KIND, part);
-    if (!path_comes_back(p, row)) swi_lose_part(&w->losses, SWI_LOSS_PATH, part);
-    if (strcmp(swi_part_flags(p, flags), swi_part_flags(&reads, back)) != 0)
-        swi_lose_part(&w->losses, SWI_LOSS_FLAG, part);
+    if (!swi_cell_keeps(p->path) || strcmp(p->path, SWI_NO_PATH) == 0)
+        swi_lose_part(&w->losses, SWI_LOSS_PATH, part);
     if (!swi_cell_keeps(p->value)) swi_lose_part(&w->losses, SWI_LOSS_VALUE, part);
     if (!swi_cell_keeps(p->device)) swi_lose_part(&w->losses, SWI_LOSS_DEVICE, part);
     if (!swi_cell_keeps(p->package)) swi_lose_part(&w->losses, SWI_LOSS_PACKAGE, part);
@@ -214,6 +200,8 @@ bool swi_tell_lost(swi_writer *w) {
     const sw_circuit *c = w->circuit;
     w->losses.circuit = c;
     w->losses.format = "a deck";
+    w->losses.hint[SWI_LOSS_RAIL] = "where nothing else tells them, state --rail NODE=KIND, for "
+                                    "numbers of nodes begin with rails";
     if (!keeps_title(c->title)) swi_lose(&w->losses, SWI_LOSS_TITLE, SW_NOWHERE, "%s", c->title);
     lose_properties(w);
     lose_models(w);
@@ -221,10 +209,10 @@ bool swi_tell_lost(swi_writer *w) {
         lose_of_part(w, i);
     lose_of_pins(w);
     lose_of_nodes(w);
-    swi_lose_numbers(&w->losses);
-    swi_lose_rail_reasons(&w->losses);
+    bool whole = swi_lose_numbers(&w->losses);
+    swi_lose_rail_reasons(&w->losses, true);
     for (uint32_t i = 0; i < c->row_count; i++)
         if (!swi_keeps_row(w, &c->rows[i]) || row_widens(w, &c->rows[i]))
             swi_lose(&w->losses, SWI_LOSS_ROW, c->rows[i].span, "%s", c->rows[i].name);
-    return swi_losses_tell(&w->losses, w->diags, SW_D_SPICE_WRITE_LOST);
+    return swi_losses_tell(&w->losses, w->diags, SW_D_SPICE_WRITE_LOST) && whole;
 }

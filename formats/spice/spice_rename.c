@@ -11,6 +11,8 @@
  */
 #include "spice.h"
 
+#include "circuit/circuit.h"
+
 #include <string.h>
 
 bool swi_is_rename(const sw_row *row) {
@@ -21,6 +23,7 @@ bool swi_is_rename(const sw_row *row) {
 /* Every row with a ref, those that share one marked. */
 static void list_refs(swi_deck *deck) {
     swi_map *refs = NULL;
+    size_t more = 0;
     for (size_t i = 0; i < deck->root->row_count; i++) {
         const sw_row *row = &deck->root->rows[i];
         uint32_t next = (uint32_t)deck->rename_count;
@@ -29,7 +32,11 @@ static void list_refs(swi_deck *deck) {
         if (!SWI_GROW(deck->rename_list, deck->rename_capacity, next + 1))
             swi_deck_out_of_memory(deck);
         if (deck->failed) break;
-        deck->rename_list[next] = (swi_rename){.row = i, .shared = first != next};
+        while (more < deck->row_more_count && deck->row_mores[more].row < i)
+            more++;
+        bool said = more < deck->row_more_count && deck->row_mores[more].row == i;
+        deck->rename_list[next] =
+            (swi_rename){.row = i, .more = said ? more : SIZE_MAX, .shared = first != next};
         deck->rename_list[first].shared = deck->rename_list[first].shared || first != next;
         deck->rename_count++;
     }
@@ -69,6 +76,18 @@ static void set_path(swi_deck *deck, sw_part *part, const char *ref) {
         part->path = swi_deck_builder_text(deck, ref, (size_t)(point - ref));
 }
 
+static void take_more(swi_deck *deck, sw_part *part, const swi_row_more *more) {
+    if (more->kind[0] != '\0' && more->kind[1] == '\0') part->kind = more->kind[0];
+    bool none = strcmp(more->path, SWI_NO_PATH) == 0;
+    if (more->path[0] != '\0')
+        part->path = none ? "" : swi_deck_builder_text(deck, more->path, strlen(more->path));
+    for (const char *at = more->flags; *at != '\0';) {
+        size_t length = strcspn(at, " ");
+        swi_part_flag_read(part, at, length);
+        at += length + strspn(at + length, " ");
+    }
+}
+
 void swi_rename_take(swi_deck *deck, sw_part_id id, const char *full) {
     swi_rename *rename = rename_of(deck, full);
     if (rename == NULL) return;
@@ -84,6 +103,7 @@ void swi_rename_take(swi_deck *deck, sw_part_id id, const char *full) {
     if (rename->device)
         part->device = swi_deck_builder_text(deck, row->device, strlen(row->device));
     if (part->kind == 'X') part->kind = sw_ref_kind(part->ref);
+    if (rename->more != SIZE_MAX) take_more(deck, part, &deck->row_mores[rename->more]);
 }
 
 static bool says_anything(const sw_row *row) {

@@ -8,6 +8,7 @@
 /* What a line may say: a row of a parts sheet, or a model's name. */
 typedef struct spoken {
     sw_row row;
+    const char *kind, *flags, *path; /* of an instance that the line gives its reference */
     const char *model, *scope;
     bool whole; /* it makes a part of what it speaks of */
     bool of_part, of_model;
@@ -25,6 +26,9 @@ static const row_field fields[] = {FIELD(ref, true),    FIELD(device, true), FIE
                                    FIELD(unit, true),   FIELD(pins, true),   FIELD(supply, false),
                                    FIELD(value, false), FIELD(place, true),  FIELD(omit, true),
                                    FIELD(note, false),
+                                   {"kind", offsetof(spoken, kind), false},
+                                   {"flags", offsetof(spoken, flags), false},
+                                   {"path", offsetof(spoken, path), false},
                                    {"model", offsetof(spoken, model), false},
                                    {"scope", offsetof(spoken, scope), false}};
 
@@ -87,7 +91,8 @@ static bool take_field(swi_deck *deck, swi_slice *rest, spoken *said) {
     if (field == NULL) {
         sw_diag_add(deck->diags, SW_D_SPICE_ROW_KEY, swi_slice_span(key),
                     "%.*s is no key of a fitting line: use ref, device, package, unit, pins, "
-                    "supply, value, place, omit or note (of a model: model, scope)",
+                    "supply, value, place, omit or note (with a ref also kind, flags, path; "
+                    "of a model: model, scope)",
                     (int)key.length, key.text);
         return false;
     }
@@ -140,8 +145,26 @@ static void keep_model_row(swi_deck *deck, const spoken *said) {
     deck->model_row_count++;
 }
 
+static void keep_more(swi_deck *deck, const spoken *said) {
+    size_t next = deck->row_more_count;
+    if (!SWI_GROW(deck->row_mores, deck->row_more_capacity, next + 1)) {
+        swi_deck_out_of_memory(deck);
+        return;
+    }
+    deck->row_mores[deck->row_more_count++] =
+        (swi_row_more){deck->root->row_count, said->kind, said->flags, said->path};
+}
+
 static void keep_row(swi_deck *deck, const spoken *said) {
     swi_def *def = deck->open;
+    bool more = said->kind[0] != '\0' || said->flags[0] != '\0' || said->path[0] != '\0';
+    if (more && (def != deck->root || !swi_is_rename(&said->row))) {
+        sw_diag_add(deck->diags, SW_D_SPICE_ROW, said->row.span,
+                    "kind=, flags= and path= stand on a line that gives one instance its reference "
+                    "(ref=), outside subcircuits");
+        return;
+    }
+    if (more) keep_more(deck, said);
     if (!SWI_GROW(def->rows, def->row_capacity, def->row_count + 1)) {
         swi_deck_out_of_memory(deck);
         return;

@@ -13,7 +13,6 @@ typedef struct swi_spelling {
     const char *name; /* of its line */
     const char *stub; /* X: the subcircuit on its line; NULL: by its letter */
     char letter;
-    bool row;         /* a `*@` line stands beside it */
 } swi_spelling;
 
 typedef struct swi_stub {

@@ -4,6 +4,8 @@
 
 #include <string.h>
 
+#include "circuit/circuit.h"
+
 /* ---- which letter ---- */
 
 static const sw_pin *pin_at(const swi_writer *w, uint32_t part, uint32_t i) {
@@ -116,19 +118,39 @@ typedef struct beside {
     const char *value, *device; /* NULL: the line says it */
 } beside;
 
+/* What reading the line gives the part besides its pins; row: with a `*@` line. */
+static sw_part reads_as(const swi_writer *w, uint32_t part, char letter, bool row) {
+    const sw_part *p = &w->circuit->parts[part];
+    char kind = letter != 'X' ? letter : row ? sw_ref_kind(p->ref) : 'X';
+    return (sw_part){.kind = kind, .value = p->value, .spice = letter == 'V',
+                     .flat = swi_by_position(w, part)};
+}
+
+/* As swi_rename_take works it out. */
+static bool path_comes_back(const sw_part *p, bool row) {
+    const char *point = row && swi_upper(p->ref[0]) == 'X' ? strrchr(p->ref, '.') : NULL;
+    size_t length = point != NULL ? (size_t)(point - p->ref) : 0;
+    return strlen(p->path) == length && strncmp(p->path, p->ref, length) == 0;
+}
+
 static void put_row(swi_writer *w, uint32_t part, char letter, beside more) {
     const sw_part *p = &w->circuit->parts[part];
     const char *name = w->parts[part].name;
-    bool kind = letter == 'X' && p->kind != 'X';
-    if (strcmp(name, p->ref) == 0 && p->path[0] == '\0' && p->package[0] == '\0' && !kind &&
-        more.value == NULL && more.device == NULL)
+    char flags[SWI_FLAGS_LENGTH], others[SWI_FLAGS_LENGTH];
+    sw_part bare = reads_as(w, part, letter, false), reads = reads_as(w, part, letter, true);
+    bool flagged = strcmp(swi_part_flags(p, flags), swi_part_flags(&reads, others)) != 0;
+    if (strcmp(name, p->ref) == 0 && path_comes_back(p, false) && p->package[0] == '\0' &&
+        bare.kind == p->kind && !flagged && more.value == NULL && more.device == NULL)
         return;
-    w->parts[part].row = true;
     sw_buf_printf(w->out, "*@ %s", name);
     swi_put_cell(w, "ref", p->ref);
     if (more.device != NULL) swi_put_cell(w, "device", more.device);
     if (p->package[0] != '\0') swi_put_cell(w, "package", p->package);
     if (more.value != NULL) swi_put_cell(w, "value", more.value);
+    if (reads.kind != p->kind) swi_put_cell(w, "kind", (const char[2]){p->kind, '\0'});
+    if (flagged) swi_put_cell(w, "flags", *flags != '\0' ? flags + 1 : "");
+    if (!path_comes_back(p, true))
+        swi_put_cell(w, "path", p->path[0] != '\0' ? p->path : SWI_NO_PATH);
     sw_buf_putc(w->out, '\n');
 }
 

@@ -9,6 +9,7 @@ typedef struct emitting {
     sw_builder *b;
     sw_node_id *node_to; /* per node: in the builder */
     uint32_t *part_to;   /* per netlist part: in the builder, SW_NONE */
+    uint32_t *first_pin; /* per netlist part: the first pin of that */
 } emitting;
 
 static const char *text_in(emitting *e, const char *text) {
@@ -69,19 +70,42 @@ static void emit_part(emitting *e, const swi_made *made) {
                                                : e->node_to[pin->node];
         sw_pin_id made_pin = sw_builder_pin(e->b, id, pin->number, pin->name, node, pin->span);
         sw_builder_pin_at(e->b, made_pin)->type = pin->type;
+        if (i == 0 && made->owner != SW_NONE)
+            e->first_pin[made->owner] = made_pin.i;
     }
 }
 
-/* What formats carry goes on with the circuit, its nodes, and each part that has a
- * netlist part of its own. */
+/* Where a property's owner is now; SW_NONE: it is not on the board. */
+static uint32_t owner_now(const emitting *e, const sw_property *p) {
+    const swi_fit *fit = e->fit;
+    switch (p->owner) {
+    case SW_OWNER_CIRCUIT: return 0;
+    case SW_OWNER_NODE: return e->node_to[p->index].i;
+    case SW_OWNER_PART: return e->part_to[p->index];
+    case SW_OWNER_PIN: {
+        uint32_t part = fit->netlist->pins[p->index].part.i, pin = fit->pin_to[p->index];
+        bool there = e->part_to[part] != SW_NONE && pin != SW_NONE;
+        return there ? e->first_pin[part] + pin : SW_NONE;
+    }
+    }
+    return SW_NONE;
+}
+
+/* What formats carry goes on with the circuit, its nodes, and the parts and pins that
+ * are on the board; several lines of one part share it. */
 static void emit_properties(emitting *e) {
     const sw_circuit *from = e->fit->netlist;
+    for (uint32_t i = 0; i < from->part_count; i++) {
+        uint32_t group = e->fit->members[i].group;
+        uint32_t first = group != SW_NONE ? e->fit->groups[group].first : SW_NONE;
+        if (first == SW_NONE)
+            continue;
+        e->part_to[i] = e->part_to[first];
+        e->first_pin[i] = e->first_pin[first];
+    }
     for (uint32_t i = 0; i < from->property_count; i++) {
         const sw_property *p = &from->properties[i];
-        uint32_t index = p->owner == SW_OWNER_NODE   ? e->node_to[p->index].i
-                         : p->owner == SW_OWNER_PART ? e->part_to[p->index]
-                         : p->owner == SW_OWNER_PIN  ? SW_NONE
-                                                     : 0;
+        uint32_t index = owner_now(e, p);
         if (index != SW_NONE)
             sw_builder_property(e->b, p->owner, index, p->key, p->value, p->span);
     }
@@ -99,7 +123,9 @@ sw_circuit *swi_fit_emit(swi_fit *fit) {
     e.node_to = swi_arena_array(fit->arena, (size_t)fit->node_count + 1, sizeof *e.node_to);
     e.part_to = swi_arena_array(fit->arena, (size_t)fit->netlist->part_count + 1,
                                 sizeof *e.part_to);
-    if (!e.b || !e.node_to || !e.part_to) {
+    e.first_pin = swi_arena_array(fit->arena, (size_t)fit->netlist->part_count + 1,
+                                  sizeof *e.first_pin);
+    if (!e.b || !e.node_to || !e.part_to || !e.first_pin) {
         sw_builder_free(e.b);
         return NULL;
     }

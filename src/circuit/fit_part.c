@@ -329,7 +329,8 @@ static void make_part(swi_fit *fit, const swi_group *g, const swi_made_pin *pins
     made->part.path = first->part->path;
     made->part.form = g->form;
     made->part.known = g->known;
-    made->part.polarised = is_polarised(g);
+    made->part.polarised = is_polarised(g) || first->part->polarised;
+    made->part.terminal = first->part->terminal;
     for (int i = 0; i < g->form->pin_count; i++) {
         swi_made_pin *pin = swi_fit_made_pin(fit, pins[i].number, pins[i].name, pins[i].node,
                                              pins[i].stated ? pins[i].span : first->part->span);

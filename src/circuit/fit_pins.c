@@ -118,6 +118,10 @@ static void put(mapping *m, const sw_pin *pin, int index) {
     }
     to->node = node;
     to->stated = true;
+    if (!m->group->known && *pin->name) /* of a device that is not known the netlist tells */
+        to->name = pin->name;
+    if (!m->group->known && pin->type != SW_PIN_UNKNOWN)
+        to->type = pin->type;
     to->span = pin->span;
     m->fit->pin_to[pin - m->fit->netlist->pins] = (uint32_t)index;
 }

@@ -5,6 +5,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* Bytes of a message that names may fill, and one name of it. */
@@ -80,10 +81,14 @@ void swi_lose_rows(swi_losses *l) {
         swi_lose(l, SWI_LOSS_ROW, l->circuit->rows[i].span, "%s", l->circuit->rows[i].name);
 }
 
-void swi_lose_numbers(swi_losses *l) {
-    for (uint32_t i = 0; i < l->circuit->node_count; i++)
-        if (l->circuit->nodes[i].number)
-            swi_lose_node(l, SWI_LOSS_NUMBER, i);
+bool swi_lose_numbers(swi_losses *l) {
+    const sw_circuit *c = l->circuit;
+    uint32_t *order = swi_number_order(c);
+    for (uint32_t i = 0; order && i < c->node_count; i++)
+        if (c->nodes[order[i]].number && c->nodes[order[i]].number != i + 1)
+            swi_lose_node(l, SWI_LOSS_NUMBER, order[i]);
+    free(order);
+    return order != NULL;
 }
 
 void swi_lose_pin_words(swi_losses *l) {
@@ -106,12 +111,12 @@ void swi_lose_rails(swi_losses *l) {
     }
 }
 
-void swi_lose_rail_reasons(swi_losses *l) {
+void swi_lose_rail_reasons(swi_losses *l, bool volts) {
     for (uint32_t i = 0; i < l->circuit->node_count; i++) {
         const sw_node *node = &l->circuit->nodes[i];
         if (*node->rail_why)
             swi_lose_node(l, SWI_LOSS_WHY, i);
-        if (node->volts < 0 || node->volts > 0)
+        if (volts && (node->volts < 0 || node->volts > 0))
             swi_lose_node(l, SWI_LOSS_VOLTS, i);
     }
 }

@@ -37,10 +37,11 @@ void swi_lose_property(swi_losses *losses, const sw_property *property);
 /* Everything of a kind that the circuit has. */
 void swi_lose_models(swi_losses *losses);
 void swi_lose_rows(swi_losses *losses);
-void swi_lose_numbers(swi_losses *losses);
+/* Numbers that nodes would not get by themselves; false when memory is out. */
+bool swi_lose_numbers(swi_losses *losses);
 void swi_lose_pin_words(swi_losses *losses); /* names and types */
 void swi_lose_rails(swi_losses *losses);     /* and marks of global nodes, but node 0's */
-void swi_lose_rail_reasons(swi_losses *losses); /* and voltages */
+void swi_lose_rail_reasons(swi_losses *losses, bool volts); /* volts: voltages, too */
 /* One diagnostic a kind.  Frees; false when memory was out. */
 bool swi_losses_tell(swi_losses *losses, sw_diags *diags, sw_diag_id id);
 

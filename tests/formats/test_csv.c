@@ -184,6 +184,7 @@ static void bad_tables_are_told_with_their_place(void **state) {
     test_bad_text("pins", "ref,pin,node,kind\nR1,1,A,resistor\n", "csv-word", 2, 8);
     test_bad_text("pins", "ref,pin,node,rail\nR1,1,A,up\n", "csv-word", 2, 8);
     test_bad_text("pins", "ref,pin,node,global\nR1,1,A,up\n", "csv-word", 2, 8);
+    test_bad_text("pins", "ref,pin,node,volts\nR1,1,A,nine\n", "csv-word", 2, 8);
     test_bad_text("pins", "ref,pin,node,flags\nR1,1,A,flat red\n", "csv-word", 2, 13);
     test_bad_text("pins", "ref,pin,node,pin type\nR1,1,A,red\n", "csv-word", 2, 8);
     test_bad_text("nodes", "node,pins\nA,R1.1 U1 3\n", "csv-pin", 2, 8);
@@ -268,7 +269,7 @@ static void what_is_left_out_is_told(void **state) {
     test_reading r = test_read_text("schedule",
                                     HEAD "title Lamp\nproperty a=b\n"
                                          "part R1 kind=R\nproperty x=\nproperty y=1\nproperty y=2\n"
-                                         "node 1 name=R1.1 derived : R1.1 R1.2\n"
+                                         "node 4 name=R1.1 derived : R1.1 R1.2\n"
                                          "model M type=D\nrow R1 package=RES-0.25W\n");
     assert_non_null(r.circuit);
     free(test_write("pins", r.circuit, r.diags));

@@ -447,7 +447,7 @@ static void notes_of_what_is_not_kept(void **state) {
     assert_int_equal(test_count(r.diags, SW_D_EDIF_SKIPPED), 1);
     test_reading_free(&r);
     r = test_read_text("schedule", "stripwright schedule 1\npart R1\nproperty VALUE=x\n"
-                                   "node 1 name=A : R1.1\nmodel M type=D\nrow R1 value=1\n");
+                                   "node 4 name=A : R1.1\nmodel M type=D\nrow R1 value=1\n");
     free(test_write("edif", r.circuit, r.diags));
     assert_int_equal(test_count(r.diags, SW_D_EDIF_LEFT_OUT), 4);
     test_reading_free(&r);

@@ -70,7 +70,7 @@ static const char rich[] =
     "node 4 name=zone/A rail= global : U1.5 V1.- V2.+ X1_R3.2\n"
     "node 5 name=R01.2 rail= derived : R01.2 U1.6\n"
     "node 6 name=GND rail=ground : IC2.1 IC2.4 Q1.E R5.2 U3.1\n"
-    "node 7 name=b rail= : Q1.B Q1.C U3.2 V2.-\n"
+    "node 9 name=b rail= : Q1.B Q1.C U3.2 V2.-\n"
     "model 1N4148 type=D text=\"IS=1n\"\n"
     "model qn type=npn text=\"bf=100\"\n"
     "model qn type=npn path=amp text=\"bf=300\"\n"
@@ -84,9 +84,13 @@ static const char pointed[] =
     "stripwright schedule 1\n"
     "part U4 kind=X value= device=CUBE package=\n"
     "part U5 kind=X value= device=CUBE package=\n"
+    "part R7 kind=C value=1n device= package= path=X5 flat terminal\n"
     "part X1.R3 kind=R value=1k device= package= path=X1\n"
-    "node - name=0 rail= global : U4.\"IN 1\" U5.\"IN 1\" \"X1.R3\".1\n"
-    "node - name=\"zone A\" rail= : U4.b U5.b \"X1.R3\".2\n";
+    "part X2.R3 kind=R value=1k device= package=\n"
+    "part X3 kind=R value=1k device= package=\n"
+    "node - name=0 rail= global : U4.\"IN 1\" U5.\"IN 1\" R7.1 \"X1.R3\".1 "
+    "\"X2.R3\".1 X3.1\n"
+    "node - name=\"zone A\" rail= : U4.b U5.b R7.2 \"X1.R3\".2 \"X2.R3\".2 X3.2\n";
 
 static bool goes_both_ways(const sw_format *format) {
     return format->group == SW_GROUP_CIRCUIT && format->read_circuit && format->write;
