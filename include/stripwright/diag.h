@@ -75,8 +75,8 @@ SW_API sw_status sw_input_text(sw_diags *diags, const char *name,
                                const char *bytes, size_t length, sw_input *out);
 
 /* Adds a diagnostic.  The format is as in sw_buf_printf; text from an input may be
- * put in as it is: what a terminal would obey becomes "·", what is longer than
- * 600 bytes is cut.  Never fails visibly: when memory is out the diagnostic is
+ * put in as it is: what a terminal would obey becomes "·", in what is longer
+ * than 600 bytes words of more than 60 lose their middle, and what is still longer is cut.  Never fails visibly: when memory is out the diagnostic is
  * only counted, and a `memory` diagnostic is among those that can be got. */
 SW_API void sw_diag_add(sw_diags *diags, sw_diag_id id, sw_span span,
                         const char *format, ...) SW_PRINTF(4, 5);

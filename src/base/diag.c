@@ -78,26 +78,67 @@ const sw_limits *sw_diags_limits(const sw_diags *diags) {
     return &diags->limits;
 }
 
+enum { LONGEST = 600, LONGEST_WORD = 60 };
+
+/* Bytes of the text up to `most` that do not end within a character. */
+static size_t whole_characters(const char *text, size_t most) {
+    while (most > 0 && ((unsigned char)text[most] & 0xC0) == 0x80)
+        most--;
+    return most;
+}
+
+/* Words of more than 60 bytes, which are names of strangers, lose their middle, so that
+ * the end of the message stays, which says what to do. */
+static void put_short_words(sw_buf *out, const char *text) {
+    while (*text) {
+        size_t length = strcspn(text, " "), blank = text[length] == ' ';
+        if (length <= LONGEST_WORD) {
+            sw_buf_put(out, text, length + blank);
+        } else {
+            size_t front = whole_characters(text, LONGEST_WORD / 2);
+            size_t back = length - LONGEST_WORD / 2;
+            while (((unsigned char)text[back] & 0xC0) == 0x80)
+                back++;
+            sw_buf_put(out, text, front);
+            sw_buf_puts(out, "…");
+            sw_buf_put(out, text + back, length - back + blank);
+        }
+        text += length + blank;
+    }
+}
+
 /* The message as kept: one line that a terminal shows and does not obey. */
 static const char *message_of(sw_diags *diags, const char *format, va_list arguments) {
-    enum { LONGEST = 600 };
     char text[LONGEST + 1];
+    va_list again;
+    va_copy(again, arguments);
     int wanted = vsnprintf(text, sizeof text, format, arguments);
-    if (wanted < 0)
-        return NULL;
-    size_t length = strlen(text);
-    bool cut = (size_t)wanted > length;
-    /* Not in the middle of a character. */
-    while (cut && length && ((unsigned char)text[length - 1] & 0xC0) == 0x80)
-        length--;
-    if (cut && length && (unsigned char)text[length - 1] >= 0xC0)
-        length--;
-    sw_buf visible = SW_BUF_INIT;
-    swi_put_visible(&visible, text, length, false);
-    if (cut)
-        sw_buf_puts(&visible, "…");
-    const char *kept =
-        visible.failed ? NULL : swi_arena_text(diags->arena, visible.bytes, visible.length);
+    sw_buf whole = SW_BUF_INIT, visible = SW_BUF_INIT;
+    if (wanted > LONGEST) {
+        char *all = malloc((size_t)wanted + 1);
+        if (all) {
+            vsnprintf(all, (size_t)wanted + 1, format, again);
+            put_short_words(&whole, all);
+        }
+        whole.failed |= !all;
+        free(all);
+    } else if (wanted >= 0) {
+        sw_buf_puts(&whole, text);
+    }
+    va_end(again);
+    const char *kept = NULL;
+    if (wanted >= 0 && !whole.failed) {
+        bool cut = whole.length > LONGEST;
+        const char *shown = whole.bytes ? whole.bytes : "";
+        swi_put_visible(&visible, shown, cut ? whole_characters(shown, LONGEST) : whole.length,
+                        false);
+        if (cut)
+            sw_buf_puts(&visible, "…");
+        kept = visible.failed ? NULL
+                              : swi_arena_text(diags->arena, visible.bytes ? visible.bytes : "",
+                                               visible.length);
+    }
+    sw_buf_free(&whole);
     sw_buf_free(&visible);
     return kept;
 }

@@ -128,6 +128,24 @@ static void devices_that_are_known_stay_whole(void **state) {
            "spice-subckt-missing 2:8\n");
 }
 
+/* What is flattened is still found where it is written. */
+static void flattened_parts_keep_their_places(void **state) {
+    (void)state;
+    const char *text = "t\n.subckt s p\n  R1 p q 1k\nC1 q 0 1n\n.ends\nX1 a s\nX2 b s\n";
+    test_deck deck = test_deck_bytes("a.cir", text, strlen(text), NULL);
+    static const struct { const char *ref, *path; unsigned line, column; } parts[] = {
+        {"X1.R1", "X1", 3, 3}, {"X2.C1", "X2", 4, 1}};
+    for (size_t i = 0; i < 2; i++) {
+        const sw_part *part = &deck.circuit->parts[sw_circuit_part(deck.circuit, parts[i].ref).i];
+        sw_place place;
+        assert_string_equal(part->path, parts[i].path);
+        assert_true(sw_diags_place(deck.diags, part->span, &place));
+        assert_int_equal(place.line, parts[i].line);
+        assert_int_equal(place.column, parts[i].column);
+    }
+    test_deck_free(&deck);
+}
+
 /* A deck's parameters hold wherever they stand, but those of branches and subcircuits. */
 static void branches_heed_parameters_below_them(void **state) {
     (void)state;
@@ -149,6 +167,7 @@ int main(void) {
         cmocka_unit_test(what_depends_on_voltages_stays_text),
         cmocka_unit_test(fitting_lines_are_rows),
         cmocka_unit_test(branches_heed_parameters_below_them),
+        cmocka_unit_test(flattened_parts_keep_their_places),
         cmocka_unit_test(one_instance_of_a_ref_bears_it),
         cmocka_unit_test(devices_that_are_known_stay_whole),
         cmocka_unit_test(a_substrate_is_told_by_looking_the_model_up),

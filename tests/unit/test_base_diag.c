@@ -9,6 +9,8 @@
 
 #include <stripwright/diag.h>
 
+#include "base/text.h"
+
 static sw_input text_input(sw_diags *diags, const char *text) {
     sw_input input;
     assert_int_equal(sw_input_text(diags, "frost.cir", text, strlen(text), &input), SW_OK);
@@ -212,13 +214,40 @@ static void messages_are_one_clean_line(void **state) {
     sw_diag_add(diags, SW_D_CSV_QUOTE, SW_NOWHERE, "bad \"%s\"", "a\nb\x1b[2J\xFF");
     assert_string_equal(sw_diags_get(diags, 0)->message, "bad \"a·b·[2J·\"");
     char text[2001];
-    memset(text, 'x', sizeof text - 1);
+    for (size_t i = 0; i < sizeof text - 1; i++)
+        text[i] = i % 10 == 9 ? ' ' : 'x'; /* words */
     memcpy(text + 594, "µµµµ", 8); /* the cut falls inside a mu */
     text[2000] = '\0';
     sw_diag_add(diags, SW_D_CSV_QUOTE, SW_NOWHERE, "-%s", text);
     const char *message = sw_diags_get(diags, 1)->message;
     assert_int_equal(strlen(message), 595 + 4 + 3);
     assert_string_equal(message + 595, "µµ…");
+    sw_diags_free(diags);
+}
+
+/* Two names of a thousand characters: what to do about them is still there. */
+static void long_names_lose_their_middle(void **state) {
+    (void)state;
+    sw_diags *diags = sw_diags_new(NULL);
+    char name[1001];
+    memset(name, 'n', sizeof name - 1);
+    memcpy(name, "begins", 6);
+    memcpy(name + 29, "µ", 2); /* the cut falls behind it */
+    memcpy(name + 969, "µ", 2); /* and inside this one */
+    memcpy(name + 996, "ends", 5);
+    sw_diag_add(diags, SW_D_CSV_QUOTE, SW_NOWHERE, "%s and %s: correct one", name, name);
+    const char *message = sw_diags_get(diags, 0)->message;
+    const char *middle = strstr(message, "…");
+    assert_non_null(middle);
+    assert_true(strlen(message) < 200);
+    assert_memory_equal(message, "begins", 6);
+    assert_non_null(strstr(message, "ends and begins"));
+    assert_non_null(strstr(message, "ends: correct one"));
+    assert_true(swi_utf8_valid(message, strlen(message)));
+    /* A message that is short enough keeps its names whole. */
+    name[400] = '\0';
+    sw_diag_add(diags, SW_D_CSV_QUOTE, SW_NOWHERE, "%s: correct it", name);
+    assert_null(strstr(sw_diags_get(diags, 1)->message, "…"));
     sw_diags_free(diags);
 }
 
@@ -245,6 +274,7 @@ int main(void) {
         cmocka_unit_test(shows_the_mark),
         cmocka_unit_test(long_lines_are_windowed),
         cmocka_unit_test(messages_are_one_clean_line),
+        cmocka_unit_test(long_names_lose_their_middle),
         cmocka_unit_test(hostile_names_are_shown_tamely),
     };
     return cmocka_run_group_tests_name("base: diagnostics", tests, NULL, NULL);
