@@ -1,5 +1,5 @@
-/* tests/bench/bench_edif.c: how fast EDIF is read, beside a plain scan of the same
- * bytes through the same input layer.
+/* tests/bench/bench_edif.c: how fast EDIF is read, from opening the file to the circuit,
+ * beside a plain scan of the same file through the same input layer (measure.h).
  *
  *     bench_edif [instances]
  *
@@ -8,16 +8,9 @@
  */
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
+#include <unistd.h>
 
-#include <stripwright/format.h>
-
-/* Time of the processor, not of the clock on the wall: other work does not count. */
-static double now(void) {
-    struct timespec t;
-    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
-    return (double)t.tv_sec + (double)t.tv_nsec * 1e-9;
-}
+#include "measure.h"
 
 static void put_instance(sw_buf *b, unsigned i) {
     sw_buf_printf(b, "          (instance (rename FF_%u \"FF[%u]\")\n"
@@ -53,54 +46,30 @@ static void make(sw_buf *b, unsigned count) {
     sw_buf_puts(b, "))))\n  (design bench (cellRef top (libraryRef DESIGN))))\n");
 }
 
-/* The least that any reader does: look at each byte once. */
-static size_t scan(const sw_input *input) {
-    size_t parentheses = 0;
-    bool quoted = false;
-    for (size_t i = 0; i < input->length; i++) {
-        char c = input->bytes[i];
-        quoted ^= c == '"';
-        parentheses += !quoted && (c == '(' || c == ')');
-    }
-    return parentheses;
+static void *read_edif(const sw_input *input, sw_diags *diags) {
+    sw_circuit *circuit;
+    sw_read_circuit(sw_format_find("edif"), input, NULL, diags, &circuit);
+    return circuit;
 }
 
-static int run(const sw_buf *text) {
-    double mb = (double)text->length / 1e6, best_scan = 1e9, best_read = 1e9;
-    size_t parentheses = 0;
-    unsigned parts = 0;
-    for (int round = 0; round < 3; round++) {
-        sw_diags *diags = sw_diags_new(NULL);
-        sw_input input;
-        sw_circuit *circuit = NULL;
-        double start = now();
-        if (sw_input_text(diags, "bench.edf", text->bytes, text->length, &input) != SW_OK)
-            return 1;
-        double taken = now() - start;
-        start = now();
-        parentheses = scan(&input);
-        double scanned = now() - start + taken;
-        start = now();
-        if (sw_read_circuit(sw_format_find("edif"), &input, NULL, diags, &circuit) != SW_OK)
-            return 1;
-        double read = now() - start + taken;
-        parts = circuit->part_count;
-        best_scan = scanned < best_scan ? scanned : best_scan;
-        best_read = read < best_read ? read : best_read;
-        sw_circuit_free(circuit);
-        sw_diags_free(diags);
-    }
-    printf("%.1f MB, %u parts, %zu parentheses\n", mb, parts, parentheses);
-    printf("scan %.0f MB/s, EDIF %.0f MB/s, ratio %.1f\n", mb / best_scan, mb / best_read,
-           best_read / best_scan);
-    return 0;
+static void release(void *made) {
+    sw_circuit_free(made);
 }
 
 int main(int count, char **words) {
     unsigned instances = count > 1 ? (unsigned)strtoul(words[1], NULL, 10) : 50000;
+    char path[64];
+    static const bench_job job = {read_edif, release};
+    bench_speed speed;
     sw_buf text = SW_BUF_INIT;
     make(&text, instances);
-    int result = text.failed || run(&text);
+    bool done = bench_write(&text, path) && bench_measure(path, &job, &speed);
+    if (done) {
+        printf("%.1f MB, %u parts, %zu brackets\n", speed.megabytes, 2 * instances,
+               speed.brackets);
+        bench_show("EDIF", &speed);
+    }
+    unlink(path);
     sw_buf_free(&text);
-    return result;
+    return done ? 0 : 1;
 }
