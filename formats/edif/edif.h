@@ -51,8 +51,11 @@ typedef enum swi_edif_form {
 } swi_edif_form;
 
 /* Which keyword a word was the last time, by its hash: a file has few of them. */
+typedef struct swi_edif_keyword {
+    unsigned char number, length; /* length 0: none yet */
+} swi_edif_keyword;
 typedef struct swi_edif_keywords {
-    unsigned char at[256];
+    swi_edif_keyword at[256];
 } swi_edif_keywords;
 
 swi_edif_form swi_edif_form_of(swi_edif_keywords *met, const char *word, size_t length);

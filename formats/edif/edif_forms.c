@@ -52,7 +52,10 @@ static const keyword keywords[] = {
     {"viewtype", SWI_F_QUIET}, {"weakjoined", SWI_F_QUIET}, {"written", SWI_F_QUIET},
 };
 
-enum { KEYWORDS = sizeof keywords / sizeof *keywords }; /* below 255 */
+enum {
+    KEYWORDS = sizeof keywords / sizeof *keywords, /* below 256 */
+    KEYWORDS_MET = sizeof ((swi_edif_keywords *)NULL)->at / sizeof(swi_edif_keyword)
+};
 
 /* As strcmp of the lower-cased word and the keyword. */
 static int compare(const char *word, size_t length, const char *keyword_text) {
@@ -80,21 +83,23 @@ static size_t search(const char *word, size_t length) {
     return KEYWORDS;
 }
 
-/* Keywords are letters: bit 5 alone tells their case. */
+/* Eight letters at once; bit 5 alone tells their case, and keywords are letters. */
 static bool is_keyword(const char *word, size_t length, const char *keyword_text) {
-    for (size_t i = 0; i < length; i++)
-        if ((word[i] | 0x20) != keyword_text[i])
+    const uint64_t blind = UINT64_C(0x2020202020202020);
+    for (; length >= 8; length -= 8, word += 8, keyword_text += 8)
+        if ((swi_hash_word(word, 8) | blind) != swi_hash_word(keyword_text, 8))
             return false;
-    return !keyword_text[length];
+    return (swi_hash_rest(word, length) | blind) == (swi_hash_rest(keyword_text, length) | blind);
 }
 
 swi_edif_form swi_edif_form_of(swi_edif_keywords *met, const char *word, size_t length) {
-    unsigned char *at = &met->at[swi_hash(word, length, true) % sizeof met->at];
-    if (*at && is_keyword(word, length, keywords[*at - 1].word))
-        return keywords[*at - 1].form;
+    swi_edif_keyword *last = &met->at[swi_hash(word, length, true) % KEYWORDS_MET];
+    if (last->length == length && length > 0 &&
+        is_keyword(word, length, keywords[last->number].word))
+        return keywords[last->number].form;
     size_t found = search(word, length);
     if (found == KEYWORDS)
         return SWI_F_UNKNOWN;
-    *at = (unsigned char)(found + 1);
+    *last = (swi_edif_keyword){(unsigned char)found, (unsigned char)length};
     return keywords[found].form;
 }

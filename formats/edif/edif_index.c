@@ -17,7 +17,7 @@ typedef struct entry {
 } entry;
 
 struct swi_edif_index {
-    entry *entries; /* a power of two of them, half full at most */
+    entry *entries; /* a power of two of them, five in eight full at most */
     size_t mask, count;
 };
 
@@ -98,7 +98,7 @@ uint32_t swi_edif_define(swi_edif *e, swi_edif_scope scope, uint32_t inside, con
     entry *there = find(index, &key);
     if (there->ident)
         return there->number;
-    if ((index->count + 1) * 2 > index->mask + 1) {
+    if ((index->count + 1) * 8 > (index->mask + 1) * 5) {
         if (!grow(index)) {
             swi_edif_out(e);
             return number;

@@ -27,9 +27,9 @@ static inline uint64_t swi_hash_rest(const char *text, size_t length) {
 enum { SWI_HASH_LAST = 15 }; /* the bits that are the last character's */
 
 /* Names of large circuits are numbered, and stand in the order of their numbers: R10, R11,
- * R12.  The low bits are those of the last character, so that in a table ten such names
- * are on two lines of the processor's cache and not on ten; the others are of all
- * characters before it.
+ * R12, or Q[10], Q[11].  The low bits are those of the last character, or of the one
+ * before a bracket, so that in a table ten such names are on two lines of the processor's
+ * cache and not on ten; the others are of all characters before it.
  *
  * Eight bytes a step, each one to one, so that texts of one length up to nine never meet
  * before the last fold.  The factor is odd, its bits without pattern (the golden ratio's).
@@ -42,6 +42,8 @@ static inline uint32_t swi_hash(const char *text, size_t length, bool fold) {
     if (length == 0)
         return 0;
     uint64_t hash = (uint64_t)length * factor;
+    if (text[length - 1] == ']' && length > 1)
+        hash = ~hash, length--;
     uint32_t last = (unsigned char)text[length - 1];
     for (length--; length >= 8; length -= 8, text += 8) {
         hash = (hash ^ (swi_hash_word(text, 8) | blind)) * factor;
