@@ -93,6 +93,7 @@ typedef struct swi_edif_property {
 
 typedef struct swi_edif_port {
     swi_edif_name name;
+    const char *kept;          /* the builder's text of the name; NULL: not wanted yet */
     const char *designator;
     sw_pin_type type;
     uint32_t width, first_bit; /* bits of the view before this port */

@@ -19,6 +19,7 @@ typedef struct swi_flat {
     size_t depth, level_room;
     uint32_t named;                   /* nets so far */
     sw_buf scratch;
+    const char *said[SWI_M_NOTHING];  /* by the properties of one instance, by meaning */
     const swi_edif_pin **by_bit;      /* of one instance: what its portInstances say */
     size_t by_bit_room;
     uint32_t live;                    /* nodes in the levels' arrays */

@@ -70,7 +70,7 @@ static swi_edif_token take_string(swi_edif_lexer *x) {
 }
 
 /* What a byte is to the lexer; all others are letters of words. */
-enum { SPACE = 1, MARK = 2 };
+enum { LETTER, SPACE, MARK };
 static const unsigned char classes[256] = {
     [' '] = SPACE, ['\t'] = SPACE, ['\n'] = SPACE, ['\r'] = SPACE, ['\v'] = SPACE,
     ['\f'] = SPACE, ['('] = MARK, [')'] = MARK, ['"'] = MARK, [0] = MARK};
@@ -85,23 +85,22 @@ static const unsigned char *indented(const swi_edif_lexer *x, const unsigned cha
 
 swi_edif_token swi_edif_next(swi_edif_lexer *x) {
     /* The input holds no NUL, and ends with one beyond its length. */
-    const unsigned char *at = (const unsigned char *)x->input->bytes + x->at;
+    const unsigned char *bytes = (const unsigned char *)x->input->bytes, *at = bytes + x->at;
     while (classes[*at] == SPACE)
         at = *at == '\n' ? indented(x, at + 1) : at + 1;
-    x->from = x->at = (size_t)(at - (const unsigned char *)x->input->bytes);
-    switch (*at) {
-    case '\0': return SWI_EDIF_END;
-    case '(': x->at++; return SWI_EDIF_OPEN;
-    case ')': x->at++; return SWI_EDIF_CLOSE;
-    case '"': return take_string(x);
-    default: break;
-    }
+    x->from = (size_t)(at - bytes);
+    const unsigned char *end = at;
+    while (classes[*end] == LETTER)
+        end++;
     x->text = (const char *)at;
-    while (!classes[*at])
-        at++;
-    x->length = (size_t)((const char *)at - x->text);
-    x->at += x->length;
-    return SWI_EDIF_WORD;
+    x->length = (size_t)(end - at);
+    x->at = x->from + x->length;
+    if (x->length)
+        return SWI_EDIF_WORD;
+    if (*at == '"')
+        return take_string(x);
+    x->at += *at != '\0';
+    return *at == '(' ? SWI_EDIF_OPEN : *at == ')' ? SWI_EDIF_CLOSE : SWI_EDIF_END;
 }
 
 bool swi_edif_skip(swi_edif_lexer *x) {

@@ -58,7 +58,7 @@ swi_edif_meaning swi_edif_meaning_of(const swi_edif *e, const char *key) {
     if (user != SWI_M_NOTHING)
         return user;
     for (size_t i = 0; i < sizeof meanings / sizeof *meanings; i++)
-        if (swi_equal_fold(key, meanings[i].key))
+        if (swi_upper(*key) == *meanings[i].key && swi_equal_fold(key, meanings[i].key))
             return mapped & 1u << meanings[i].meaning ? SWI_M_NOTHING : meanings[i].meaning;
     return SWI_M_NOTHING;
 }

@@ -9,15 +9,23 @@ static const char *text_or(const char *text, const char *otherwise) {
     return text && *text ? text : otherwise;
 }
 
-static const char *said_of(const swi_flat *f, const swi_edif_instance *instance,
-                           swi_edif_meaning meaning) {
+static void hear(swi_flat *f, uint32_t list) {
+    for (; list != SWI_EDIF_NONE; list = f->e->properties[list].next) {
+        const swi_edif_property *property = &f->e->properties[list];
+        if (property->meaning != SWI_M_NOTHING && !f->said[property->meaning])
+            f->said[property->meaning] = property->value;
+    }
+}
+
+/* What an instance says, else its view, else its cell. */
+static void hear_instance(swi_flat *f, const swi_edif_instance *instance) {
     const swi_edif *e = f->e;
-    const char *said = swi_edif_said(e, instance->properties, meaning);
-    if (said || instance->off_page)
-        return said;
-    said = swi_edif_said(e, e->views[instance->view].properties, meaning);
-    return said ? said : swi_edif_said(e, e->cells[e->views[instance->view].cell].properties,
-                                       meaning);
+    memset(f->said, 0, sizeof f->said);
+    hear(f, instance->properties);
+    if (instance->off_page)
+        return;
+    hear(f, e->views[instance->view].properties);
+    hear(f, e->cells[e->views[instance->view].cell].properties);
 }
 
 const char *swi_flat_ref(swi_flat *f, const swi_edif_instance *instance) {
@@ -154,7 +162,7 @@ static naming name_part(swi_flat *f, const swi_level *level, const swi_edif_inst
     const char *ref = swi_flat_ref(f, instance);
     if (instance->off_page)
         return (naming){ref, "", true};
-    const char *gate = text_or(said_of(f, instance, SWI_M_GATE), "");
+    const char *gate = text_or(f->said[SWI_M_GATE], "");
     size_t base = swi_flat_gate_base(ref);
     bool numbered = all_numbered(f, instance);
     if (!*gate) {
@@ -190,36 +198,52 @@ static const char *kept(swi_flat *f, const char *text) {
 static void describe(swi_flat *f, sw_part *part, const swi_level *level,
                      const swi_edif_instance *instance) {
     const swi_edif *e = f->e;
-    const char *kind = said_of(f, instance, SWI_M_KIND);
-    const char *device = said_of(f, instance, SWI_M_DEVICE);
-    const char *path = said_of(f, instance, SWI_M_PATH);
+    const char *kind = f->said[SWI_M_KIND];
+    const char *device = f->said[SWI_M_DEVICE];
+    const char *path = f->said[SWI_M_PATH];
     if (!device && !instance->off_page)
         device = e->cells[e->views[instance->view].cell].name.display;
     part->kind = kind && *kind && !kind[1] ? *kind : instance->off_page ? 'N'
                                                                         : sw_ref_kind(part->ref);
-    part->value = kept(f, said_of(f, instance, SWI_M_VALUE));
+    part->value = kept(f, f->said[SWI_M_VALUE]);
     part->device = kept(f, device);
-    part->package = kept(f, said_of(f, instance, SWI_M_PACKAGE));
+    part->package = kept(f, f->said[SWI_M_PACKAGE]);
     part->path = path ? kept(f, path) : level->path;
-    set_flags(part, text_or(said_of(f, instance, SWI_M_FLAGS), ""));
+    set_flags(part, text_or(f->said[SWI_M_FLAGS], ""));
+}
+
+/* The builder's text of a port that is no array: all its instances share it. */
+static const char *port_text(swi_flat *f, swi_edif_port *port) {
+    const char *name = *port->name.display ? port->name.display : port->name.ident;
+    if (!port->kept)
+        port->kept = kept(f, name);
+    return port->kept;
+}
+
+static sw_pin_id new_pin(swi_flat *f, sw_part_id part, swi_edif_port *port, uint32_t element,
+                         const char *number, sw_node_id node, sw_span span) {
+    sw_builder *builder = f->e->builder;
+    if (!number && port->shape == SWI_EDIF_NONE)
+        return swi_builder_pin(builder, part, port_text(f, port), "", node, span);
+    const char *name = swi_flat_name(f, "", port->name.display, port->shape, element);
+    if (!*name)
+        name = port->name.ident;
+    return sw_builder_pin(builder, part, number ? number : name,
+                          number && strcmp(number, name) != 0 ? name : "", node, span);
 }
 
 static void add_pin(swi_flat *f, sw_part_id part, const swi_edif_instance *instance,
-                    const swi_edif_port *port, uint32_t element, sw_node_id node) {
+                    swi_edif_port *port, uint32_t element, sw_node_id node) {
     swi_edif *e = f->e;
     const swi_edif_pin *more = f->by_bit[port->first_bit + element];
-    const char *name = swi_flat_name(f, "", port->name.display, port->shape, element);
     const char *number = more && more->designator           ? more->designator
                          : port->designator && port->shape == SWI_EDIF_NONE ? port->designator
                                                             : NULL;
-    if (!*name)
-        name = port->name.ident;
     uint32_t offset = more ? more->offset : instance->name.offset;
     sw_span span = swi_edif_at(e, offset, more ? 1 : strlen(instance->name.ident));
     if (node.i == SW_NONE)
         node = sw_builder_lone_node(e->builder, span);
-    sw_pin_id id = sw_builder_pin(e->builder, part, number ? number : name,
-                                  number && strcmp(number, name) != 0 ? name : "", node, span);
+    sw_pin_id id = new_pin(f, part, port, element, number, node, span);
     sw_pin *pin = sw_builder_pin_at(e->builder, id);
     const char *type = swi_edif_said(e, port->properties, SWI_M_PIN_TYPE);
     pin->type = port->type;
@@ -237,7 +261,7 @@ static void add_pins(swi_flat *f, sw_part_id part, const swi_edif_instance *inst
     const swi_edif *e = f->e;
     const swi_edif_view *view = &e->views[instance->view];
     for (uint32_t i = 0; i < view->port_count && !e->failed; i++) {
-        const swi_edif_port *port = &e->ports[view->first_port + i];
+        swi_edif_port *port = &e->ports[view->first_port + i];
         for (uint32_t k = 0; k < port->width; k++)
             add_pin(f, part, instance, port, k, nodes[port->first_bit + k]);
     }
@@ -301,6 +325,7 @@ void swi_flat_part(swi_flat *f, const swi_level *level, const swi_edif_instance 
     swi_edif *e = f->e;
     if (take_constant(f, instance, nodes[0]) || !fill_by_bit(f, instance))
         return;
+    hear_instance(f, instance);
     sw_span span = swi_edif_at(e, instance->name.offset, strlen(instance->name.ident));
     naming n = name_part(f, level, instance);
     const char *path = swi_flat_stands_alone(f, instance, n.ref) ? "" : level->path;

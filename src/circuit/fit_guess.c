@@ -23,7 +23,8 @@ char sw_ref_kind(const char *ref) {
     while (swi_is_alpha(last[letters]))
         letters++;
     for (size_t i = 0; i < sizeof prefixes / sizeof *prefixes; i++)
-        if (swi_equal_fold_n(last, letters, prefixes[i].prefix))
+        if (swi_upper(*last) == *prefixes[i].prefix &&
+            swi_equal_fold_n(last, letters, prefixes[i].prefix))
             return prefixes[i].kind;
     return '?';
 }
