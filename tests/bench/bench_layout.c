@@ -1,7 +1,7 @@
 /* tests/bench/bench_layout.c: how small, how soon, how fast.
  *
  *     bench_layout [circuit=NAME|synthetic=PARTS] [seconds=S] [seeds=N] [first=SEED]
- *                  [OPTION=VALUE …]
+ *                  [upright=PATTERN] [OPTION=VALUE …]
  *
  * Options are the search's own (layout-options.def) or its tuning
  * (layout-params.def).  Without a circuit the whole
@@ -138,6 +138,7 @@ int main(int argc, char **argv) {
     b.options.prefer = SW_PREFER_AREA;
     b.options.workers = 1;
     const char *circuit = NULL, *synthetic = NULL;
+    sw_lie_rule upright = {"", SW_LIE_ACROSS | SW_LIE_UPRIGHT}; /* these may also stand upright */
     for (int i = 1; i < argc; i++) {
         char name[40];
         char *value = strchr(argv[i], '=');
@@ -151,6 +152,11 @@ int main(int argc, char **argv) {
             b.seeds = atoi(value);
         else if (strcmp(name, "first") == 0)
             b.first = atoi(value);
+        else if (strcmp(name, "upright") == 0) {
+            upright.pattern = value;
+            b.options.lies = &upright;
+            b.options.lie_count = 1;
+        }
         else if (swi_params_set(&b.params, name, atol(value)))
             continue;
         else if (sw_layout_options_set(&b.options, name, value)) {
