@@ -7,6 +7,15 @@ static void first_size(const swi_model *m, int lane, int *rows, int *cols) {
     static const int proportion[8] = {20, 14, 28, 10, 24, 17, 34, 12}; /* columns for ten strips */
     int fill = m->part_count > 150 ? m->params.fill_large : m->params.fill;
     int64_t area = (int64_t)m->body_cells * 1000 / fill;
+    int64_t most = (int64_t)m->most_rows * m->most_cols;
+    if (most < area) { /* larger than allowed, in length or both ways; squeezed down later */
+        int64_t more = 16;
+        while (lane % 2 && more * more * most / 256 < area)
+            more++;
+        *rows = (int)(m->most_rows * more / 16);
+        *cols = (int)(area / *rows) + 1;
+        return;
+    }
     if (m->fixed_size) {
         *rows = m->most_rows;
         *cols = m->most_cols;
@@ -57,11 +66,6 @@ static bool begin(swi_lanes *l, swi_lane *lane) {
     return legal || swi_chase(w, 12) || swi_force(w);
 }
 
-/* The plan became a few columns too wide or strips too high for the limits. */
-static bool within(const swi_model *m, const swi_sketch *k) {
-    return k->rows <= m->most_rows && k->cols <= m->most_cols;
-}
-
 static void tidy(swi_lanes *l, swi_lane *lane) {
     swi_walk *w = lane->walk;
     atomic_store_explicit(&lane->stage, 3, memory_order_relaxed);
@@ -79,16 +83,18 @@ void swi_lane_round(swi_lanes *l, swi_lane *lane) {
         tidy(l, lane);
         return;
     }
+    /* A first plan may be larger than allowed: then it is squeezed until it is within. */
     while (!lane->best->legal && w->s->moves < lane->budget && !w->s->broken) {
         if (swi_stopped(&l->stop, SWI_POLL_LANE))
             return;
         w->s->moves += 50;
-        atomic_store_explicit(&lane->stage, 0, memory_order_relaxed);
-        if (!begin(l, lane))
-            continue;
-        swi_sketch_save(w->s, lane->best);
-        lane->best->legal = lane->best->legal && within(l->m, lane->best);
-        swi_sketch_copy(l->m, lane->now, lane->best);
+        atomic_store_explicit(&lane->stage, lane->begun ? 2 : 0, memory_order_relaxed);
+        if (!lane->begun && begin(l, lane)) {
+            lane->begun = true;
+            swi_sketch_save(w->s, lane->best);
+            swi_sketch_copy(l->m, lane->now, lane->best);
+        } else if (lane->begun)
+            swi_squeeze(w, lane->now, lane->best);
         if (lane->best->legal)
             swi_lane_publish(l, lane->best);
     }

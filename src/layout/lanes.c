@@ -152,7 +152,9 @@ static bool run_round(swi_lanes *l, sw_layout_watch watch, void *user, double st
 static bool better(const swi_lane *a, const swi_lane *b) {
     if (a->best->legal != b->best->legal)
         return a->best->legal;
-    if (a->best->legal && a->best->merit != b->best->merit)
+    if (a->begun != b->begun)
+        return a->begun;
+    if (a->begun && a->best->merit != b->best->merit)
         return a->best->merit < b->best->merit;
     return a->number < b->number;
 }

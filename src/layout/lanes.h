@@ -14,8 +14,9 @@
 typedef struct swi_lane {
     int number;
     swi_walk *walk;
-    swi_sketch *now;       /* legal; wanders */
-    swi_sketch *best;      /* legal, once best->legal */
+    bool begun;            /* now holds a plan, perhaps larger than the limits allow */
+    swi_sketch *now;       /* wanders */
+    swi_sketch *best;      /* legal and within the limits, once best->legal */
     uint64_t budget;       /* moves at which this round ends */
     atomic_int stage;
 } swi_lane;

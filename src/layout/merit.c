@@ -12,9 +12,22 @@ static int64_t area_of(const swi_model *m, int rows, int cols) {
     return (int64_t)(rows + lost) * (cols + lost);
 }
 
+static bool too_large(const swi_model *m, int rows, int cols) {
+    return rows > m->most_rows || cols > m->most_cols;
+}
+
+/* Holes, in thousandths, that a board is too large by: dearer than anything else, for no
+ * preference matters before the board is within its limits. */
+static int64_t excess(const swi_model *m, int rows, int cols) {
+    int64_t more_rows = rows > m->most_rows ? rows - m->most_rows : 0, more_cols = cols > m->most_cols ? cols - m->most_cols : 0;
+    return (INT64_C(1) << 40) + (more_rows * m->most_cols + more_cols * m->most_rows) * 5000;
+}
+
 int64_t swi_merit(const swi_model *m, int rows, int cols, const swi_tally *t) {
     int64_t area = area_of(m, rows, cols) * 1000, cuts = t->runs - t->used;
     int64_t rest = 2000 * (int64_t)t->links + 500 * cuts + 1000 * (int64_t)t->beyond + t->soft + 10 * (int64_t)t->pitches;
+    if (too_large(m, rows, cols))
+        return excess(m, rows, cols) + area + rest / 200;
     switch (m->options->prefer) {
     case SW_PREFER_AREA: return area + rest / 200;
     case SW_PREFER_STRIPS: return (int64_t)rows * 1000000 + (area + rest) / 10;
@@ -42,7 +55,7 @@ void swi_set_weights(swi_state *s) {
     swi_weights *w = &s->weights;
     int32_t hole = p->hole * 1000;
     swi_set_tidy_weights(s);
-    switch (s->m->options->prefer) {
+    switch (too_large(s->m, s->rows, s->cols) ? SW_PREFER_AREA : s->m->options->prefer) {
     case SW_PREFER_AREA:
     case SW_PREFER_STRIPS:
     case SW_PREFER_COLUMNS:
@@ -55,6 +68,9 @@ void swi_set_weights(swi_state *s) {
         w->link = 4 * hole;
         break;
     case SW_PREFER_BALANCE:
-    case SW_PREFER_SYMMETRY: break;
+    case SW_PREFER_SYMMETRY:
+        w->link = hole / 100 * p->balance_link;
+        w->pitch = hole / 100 * p->balance_pitch;
+        break;
     }
 }

@@ -35,7 +35,7 @@ void swi_sketch_copy(const swi_model *m, swi_sketch *to, const swi_sketch *from)
 void swi_sketch_save(const swi_state *s, swi_sketch *sketch) {
     sketch->rows = s->rows;
     sketch->cols = s->cols;
-    sketch->legal = swi_legal(s);
+    sketch->legal = swi_legal(s) && s->rows <= s->m->most_rows && s->cols <= s->m->most_cols;
     sketch->tally = *s->tally;
     sketch->merit = swi_merit(s->m, s->rows, s->cols, s->tally);
     memcpy(sketch->places, s->places, s->m->part_count * sizeof *sketch->places);

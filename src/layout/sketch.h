@@ -11,7 +11,7 @@
 
 typedef struct swi_sketch {
     int rows, cols;
-    bool legal;
+    bool legal;          /* and within the limits of size */
     int64_t merit;       /* what it costs by the preference, thousandths of a hole */
     swi_tally tally;
     swi_place *places;   /* of each part */

@@ -13,6 +13,10 @@ static attempt draw(swi_walk *w, const swi_sketch *best) {
     const swi_model *m = w->s->m;
     const swi_params *p = &m->params;
     int r = swi_below(&w->rng, 1000);
+    /* Too large yet: what is too much goes first, or is traded for what is still allowed. */
+    bool high = best->rows > m->most_rows, wide = best->cols > m->most_cols;
+    if ((high || wide) && r < 750)
+        return wide && (!high || r < 375) ? TAKE_COLUMN : high && best->cols < m->most_cols && r < 500 ? MORE_COLUMNS : TAKE_STRIP;
     if (m->fixed_size)
         return DRIFT;
     bool strip = best->rows > m->tallest + 1, column = best->cols > m->widest + 1;
@@ -100,7 +104,9 @@ static bool nearly_legal(const swi_state *s) {
 static bool heal(swi_walk *w, attempt what, int patience) {
     const swi_params *p = &w->s->m->params;
     int64_t moves = (int64_t)w->part_count * (what == DRIFT ? p->drift_moves : p->squeeze_moves) * patience / 100;
-    if (!swi_anneal(w, moves, what == DRIFT ? p->drift_heat : p->squeeze_hot, p->squeeze_cold, what != DRIFT))
+    /* Who wants area alone goes on as soon as it is legal; else links go while it cools. */
+    bool at_once = what != DRIFT && w->s->m->options->prefer == SW_PREFER_AREA;
+    if (!swi_anneal(w, moves, what == DRIFT ? p->drift_heat : p->squeeze_hot, p->squeeze_cold, at_once))
         return false;
     return swi_legal(w->s) || (nearly_legal(w->s) && swi_chase(w, p->chases));
 }

@@ -161,6 +161,22 @@ static void margin_and_keep_outs_stay_free(void **state) {
     bed_close(&b);
 }
 
+/* A board hardly larger than the smallest plan: a start on it fails, one on a larger board
+ * that is squeezed to it does not. */
+static void a_tight_board_in_hand_is_used(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "bean-lights");
+    b.options.strips = b.options.columns = 13;
+    b.options.fixed_size = true;
+    b.options.seed = 2;
+    sw_plan *plan = lay_out(&b);
+    assert_int_equal(plan->strips, 13);
+    assert_int_equal(plan->columns, 13);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
 static void locked_parts_and_links_stay(void **state) {
     (void)state;
     bed b;
@@ -302,7 +318,7 @@ int main(void) {
         cmocka_unit_test(knife_cuts_go_between_holes),
         cmocka_unit_test(links_are_no_longer_than_allowed),
         cmocka_unit_test(margin_and_keep_outs_stay_free),
-        cmocka_unit_test(locked_parts_and_links_stay),
+        cmocka_unit_test(a_tight_board_in_hand_is_used), cmocka_unit_test(locked_parts_and_links_stay),
         cmocka_unit_test(from_a_plan_it_only_gets_better),
         cmocka_unit_test(preferences_are_followed),
         cmocka_unit_test(sleeved_links_are_marked),
