@@ -25,7 +25,6 @@
  * Columns.  A part has a column for itself where its own holes, one below the other, are more
  * than half the strips: two such runs in one column would share a hole.
  */
-#include <math.h>
 #include <stdio.h>
 #include "emit.h"
 
@@ -35,15 +34,6 @@ typedef struct counts {
     int strips;           /* least strips: parts, and nodes that pass ICs outside */
     int passing;          /* of those, nodes that pass */
 } counts;
-
-/* So deep two outlines cannot both have a hole's middle: twice this is more than is forgiven. */
-static const double DEEP = 0.13;
-
-static bool within(const swi_outline *o, double x, double y) {
-    if (o->disc)
-        return o->x1 - hypot(x - o->x0, y - o->y0) > DEEP;
-    return x - o->x0 > DEEP && o->x1 - x > DEEP && y - o->y0 > DEEP && o->y1 - y > DEEP;
-}
 
 static bool has_lead(const swi_part *part, const swi_shape *shape, int row, int col) {
     for (unsigned i = 0; i < part->pin_count; i++)
@@ -61,7 +51,7 @@ static hold holds(const swi_model *m, const swi_part *part, const swi_shape *sha
     if (has_lead(part, shape, row, col))
         return LEAD;
     for (uint32_t i = 0; i < form->outline_count; i++)
-        if (within(&form->outlines[i], col * SW_PITCH_MM, row * SW_PITCH_MM)) {
+        if (swi_outline_holds(&form->outlines[i], col * SW_PITCH_MM, row * SW_PITCH_MM)) {
             if (!form->outlines[i].body || col < form->under_first || col > form->under_last)
                 return CLOSED;
             found = UNDER;

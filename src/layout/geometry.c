@@ -43,6 +43,13 @@ bool swi_outlines_clash(const swi_outline *a, const swi_outline *b, double x, do
     return a->x1 + b->x1 - sqrt(dx * dx + dy * dy) > forgiven;
 }
 
+bool swi_outline_holds(const swi_outline *o, double x, double y) {
+    double deep = 0.13; /* twice this is more than is forgiven */
+    if (o->disc)
+        return o->x1 - hypot(x - o->x0, y - o->y0) > deep;
+    return x - o->x0 > deep && o->x1 - x > deep && y - o->y0 > deep && o->y1 - y > deep;
+}
+
 /* Whether the square of one pitch around a hole has more than a forgiven half in
  * common with an outline.  Two outlines that clash overlap by twice that, so they
  * share such a square. */

@@ -150,6 +150,8 @@ void swi_model_free(swi_model *model);
 /* geometry.c: the depth, in mm, to which two outlines overlap; the second is moved
  * by x, y first. */
 bool swi_outlines_clash(const swi_outline *a, const swi_outline *b, double x, double y);
+/* Whether the point is so deep within that no other outline can have it as deep. */
+bool swi_outline_holds(const swi_outline *o, double x, double y);
 /* Fills cells and flags of a form from its outlines. */
 bool swi_form_cells(swi_form *form, swi_arena *arena);
 /* pairs.c: fills model->pairs and clash. */

@@ -12,19 +12,14 @@
  * that is not finished still shows a bound.
  */
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include "boards.h"
 #include "emit.h"
 #include "lanes.h"
 #include "prove.h"
 
-enum { MOST_SIZES = 200, FIRST_CONFLICTS = 5000 };
-
-typedef struct question {
-    swi_size size;
-    swi_prover *prover;      /* while it is open */
-    bool refuted;
-} question;
+enum { MOST_SIZES = 100, FIRST_CONFLICTS = 5000 };
 
 typedef struct proving {
     const swi_model *m;
@@ -34,10 +29,15 @@ typedef struct proving {
     double until;            /* by the clock; 0: no cap */
     int64_t conflicts;       /* still to be spent */
     int64_t planned;         /* in all, for the watch */
+    int64_t reserve;         /* of them, put aside for small boards */
     bool stopped;
     swi_boards boards;
-    question questions[MOST_SIZES];
+    uint16_t *order;         /* of the parts, for cubes */
+    bool half;
+    swi_quest quests[MOST_SIZES];
+    bool refuted[MOST_SIZES];
     int count;
+    swi_arena *arena;
     swi_sketch *found;
 } proving;
 
@@ -52,82 +52,73 @@ static bool should_stop(void *user) {
     return v->stopped;
 }
 
-/* Asks with so many conflicts at most, of those that are left. */
-static swi_verdict ask(proving *v, swi_prover *p, int64_t most) {
-    if (!p)
-        return SWI_UNDECIDED;
-    int64_t given = most < v->conflicts ? most : v->conflicts, left = given;
-    swi_verdict verdict = swi_prover_run(p, &left, should_stop, v, v->found);
-    v->conflicts -= given - left;
-    v->proof->conflicts += (uint64_t)(given - left);
-    return verdict;
-}
-
 static bool accepts(proving *v, const swi_sketch *known) {
-    swi_prover *p = swi_prover_new(v->m, known->rows, known->cols, true);
+    swi_cube none = {.order = v->order};
+    swi_prover *p = swi_prover_new(v->m, (swi_size){(int16_t)known->rows, (int16_t)known->cols}, &none);
+    int64_t left = v->conflicts;
     if (!p)
         return false;
     swi_prover_fix(p, known);
-    swi_verdict verdict = ask(v, p, v->conflicts);
+    swi_verdict verdict = swi_prover_run(p, &left, should_stop, v, v->found);
     swi_prover_free(p);
     return verdict == SWI_FOUND;
 }
 
 /* ---- all sizes below so many holes ---- */
 
-/* One question gets so many conflicts more. */
-static swi_verdict ask_one(proving *v, question *q, int64_t most) {
-    if (!q->prover)
-        q->prover = swi_prover_new(v->m, q->size.rows, q->size.cols, false);
-    swi_verdict verdict = ask(v, q->prover, most);
-    if (verdict == SWI_REFUTED) {
-        q->refuted = true;
-        swi_boards_refute(&v->boards, q->size);
-        swi_prover_free(q->prover);
-        q->prover = NULL;
-    }
+static bool begin_quest(proving *v, int i, swi_size size) {
+    swi_place *places = v->quests[i].cube.places; /* room is used again */
+    if (!places)
+        places = swi_arena_array(v->arena, v->m->part_count, sizeof *places);
+    v->quests[i] = (swi_quest){.m = v->m, .size = size, .cube = {v->order, places, 0, v->half}};
+    v->refuted[i] = false;
+    return places != NULL;
+}
+
+/* One size gets about so many conflicts more, of those that are left. */
+static swi_verdict ask_one(proving *v, int i, int64_t most) {
+    int64_t given = most < v->conflicts ? most : v->conflicts, left = given;
+    swi_verdict verdict = swi_quest_ask(&v->quests[i], &left, should_stop, v, v->found);
+    v->conflicts -= given - left;
+    v->proof->conflicts += (uint64_t)(given - left);
+    v->refuted[i] = verdict == SWI_REFUTED;
+    if (verdict == SWI_REFUTED)
+        swi_boards_refute(&v->boards, v->quests[i].size);
     return verdict;
 }
 
-static void close_questions(proving *v) {
-    for (int i = 0; i < v->count; i++)
-        swi_prover_free(v->questions[i].prover);
-    v->count = 0;
-}
-
-static int open_questions(proving *v, int holes) {
+static bool open_quests(proving *v, int holes) {
     swi_size sizes[MOST_SIZES];
+    bool ok = true;
     v->count = swi_boards_list(&v->boards, holes, sizes, MOST_SIZES);
-    for (int i = 0; i < v->count; i++)
-        v->questions[i] = (question){.size = sizes[i]};
-    return v->count;
+    for (int i = 0; i < v->count && ok; i++)
+        ok = begin_quest(v, i, sizes[i]);
+    return ok;
 }
 
 /* Every size below so many holes, in rounds of more and more conflicts a size while more than
  * `reserve` of them are left, at most so many rounds. */
 static swi_verdict ask_all(proving *v, int holes, int rounds, int64_t reserve) {
-    int open = open_questions(v, holes);
-    swi_verdict verdict = SWI_REFUTED;
+    if (!open_quests(v, holes))
+        return SWI_NO_MEMORY;
+    int open = v->count;
     int64_t most = FIRST_CONFLICTS;
     for (int round = 0; open > 0 && round < rounds && v->conflicts > reserve && !v->stopped; round++, most *= 2)
-        for (int i = 0; i < v->count && v->conflicts > reserve && verdict != SWI_FOUND; i++) {
-            if (v->questions[i].refuted)
-                continue;
-            verdict = ask_one(v, &v->questions[i], most);
+        for (int i = 0; i < v->count && v->conflicts > reserve && !v->stopped; i++) {
+            swi_verdict verdict = v->refuted[i] ? SWI_UNDECIDED : ask_one(v, i, most);
+            if (verdict == SWI_FOUND || verdict == SWI_NO_MEMORY)
+                return verdict;
             open -= verdict == SWI_REFUTED;
         }
-    if (verdict != SWI_FOUND)
-        verdict = open == 0 && v->count < MOST_SIZES ? SWI_REFUTED : SWI_UNDECIDED;
-    return verdict;
+    return open == 0 ? SWI_REFUTED : SWI_UNDECIDED;
 }
 
 /* The smallest board not yet refuted, again and again while that goes. */
 static swi_verdict raise_bound(proving *v) {
     swi_verdict verdict = SWI_REFUTED;
-    question q = {.prover = NULL};
-    while (verdict == SWI_REFUTED && !v->stopped && swi_boards_bound(&v->boards, v->proof->holes, &q.size) < v->proof->holes)
-        verdict = ask_one(v, &q, v->conflicts);
-    swi_prover_free(q.prover);
+    swi_size size;
+    while (verdict == SWI_REFUTED && !v->stopped && swi_boards_bound(&v->boards, v->proof->holes, &size) < v->proof->holes)
+        verdict = begin_quest(v, 0, size) ? ask_one(v, 0, v->conflicts) : SWI_NO_MEMORY;
     return verdict;
 }
 
@@ -136,32 +127,27 @@ static swi_verdict ask_about(proving *v) {
     int holes = v->proof->holes;
     swi_verdict verdict = SWI_REFUTED;
     /* small boards are refuted soon: so something is shown in any case */
-    for (int percent = 60; verdict == SWI_REFUTED && percent < 100; percent += 10) {
+    for (int percent = 60; verdict == SWI_REFUTED && percent < 100; percent += 10)
         verdict = ask_all(v, (holes * percent + 99) / 100, 1, 0);
-        close_questions(v);
-    }
-    if (verdict != SWI_FOUND)
-        verdict = ask_all(v, holes, ALL, v->planned / 5);
+    if (verdict == SWI_REFUTED || verdict == SWI_UNDECIDED)
+        verdict = ask_all(v, holes, ALL, v->reserve);
     v->proof->sizes = v->count;
     v->proof->refuted = 0;
     for (int i = 0; i < v->count; i++)
-        v->proof->refuted += v->questions[i].refuted;
-    close_questions(v);
-    if (verdict == SWI_UNDECIDED && !v->stopped && raise_bound(v) == SWI_FOUND)
-        verdict = SWI_FOUND;
-    return verdict;
+        v->proof->refuted += v->refuted[i];
+    return verdict == SWI_FOUND || verdict == SWI_REFUTED || v->stopped ? verdict : raise_bound(v);
 }
 
 /* ---- what is shown ---- */
 
-static void say(sw_proof *proof, swi_verdict verdict, bool accepted, bool smaller) {
+static void say(sw_proof *proof, bool accepted, bool smaller) {
     char found[60] = "";
     if (smaller)
         snprintf(found, sizeof found, "a smaller plan was found, of %d holes; ", proof->holes);
     if (!accepted)
         snprintf(proof->text, sizeof proof->text,
                  "nothing is shown: the question is too large, or the plan in hand is not of the kind that is asked about");
-    else if (verdict == SWI_REFUTED)
+    else if (proof->proven)
         snprintf(proof->text, sizeof proof->text,
                  "%sno legal plan of fewer than %d holes exists: every board that would be smaller is impossible", found,
                  proof->holes);
@@ -186,7 +172,7 @@ static sw_status take_found(proving *v, sw_plan **smaller) {
 
 /* Whatever turns up is the next one to be gone below. */
 static sw_status prove(proving *v, const swi_sketch *known, sw_plan **smaller) {
-    bool accepted = accepts(v, known);
+    bool accepted = known && accepts(v, known);
     swi_verdict verdict = accepted ? SWI_FOUND : SWI_UNDECIDED;
     sw_status status = SW_OK;
     while (verdict == SWI_FOUND && status == SW_OK) {
@@ -200,37 +186,48 @@ static sw_status prove(proving *v, const swi_sketch *known, sw_plan **smaller) {
             v->proof->holes = found->strips * found->columns;
         }
     }
-    v->proof->proven = verdict == SWI_REFUTED;
     v->proof->bound = swi_boards_bound(&v->boards, v->proof->holes, NULL);
-    say(v->proof, verdict, accepted, *smaller != NULL);
+    v->proof->proven = accepted && v->proof->bound == v->proof->holes;
+    say(v->proof, accepted, *smaller != NULL);
     return status;
 }
 
-static int64_t budget_of(const sw_layout_options *options) {
-    static const int64_t budgets[] = {1000000, 6000000, 40000000}; /* conflicts, by effort */
-    return budgets[options->effort];
-}
+/* Conflicts that may be spent; so many percent of them are put aside for small boards. */
+typedef struct budget {
+    int64_t conflicts;
+    int aside;
+} budget;
 
-static sw_status prove_on_model(const swi_model *m, const sw_plan *plan, sw_layout_watch watch, void *user,
-                                int64_t conflicts, sw_plan **smaller, sw_proof *proof) {
-    swi_sketch *known = swi_sketch_new(m), *found = swi_sketch_new(m);
-    proving v = {.m = m, .proof = proof, .watch = watch, .user = user, .found = found};
-    sw_status status = known && found ? SW_OK : SW_SYSTEM;
-    v.until = m->options->seconds > 0 ? swi_seconds() + m->options->seconds : 0;
-    v.conflicts = v.planned = conflicts;
-    swi_boards_begin(&v.boards, m);
-    proof->bound = swi_boards_bound(&v.boards, proof->holes, NULL);
-    if (status == SW_OK && swi_sketch_from(m, plan, known))
-        status = prove(&v, known, smaller);
-    else
-        say(proof, SWI_UNDECIDED, false, false);
+static sw_status prove_on_model(const swi_model *m, const sw_plan *plan, sw_layout_watch watch, void *user, budget given,
+                                sw_plan **smaller, sw_proof *proof) {
+    proving *v = calloc(1, sizeof *v);
+    swi_sketch *known = swi_sketch_new(m);
+    sw_status status = SW_SYSTEM;
+    if (v) {
+        *v = (proving){.m = m, .proof = proof, .watch = watch, .user = user, .conflicts = given.conflicts, .planned = given.conflicts};
+        v->until = m->options->seconds > 0 ? swi_seconds() + m->options->seconds : 0;
+        v->reserve = given.conflicts * given.aside / 100;
+        v->half = swi_prove_half_turn(m);
+        v->found = swi_sketch_new(m);
+        v->arena = swi_arena_new();
+        v->order = v->arena ? swi_arena_array(v->arena, (size_t)m->part_count + 1, sizeof *v->order) : NULL;
+    }
+    if (v && known && v->found && v->order) {
+        swi_prove_order(m, v->order);
+        swi_boards_begin(&v->boards, m);
+        status = prove(v, swi_sketch_from(m, plan, known) ? known : NULL, smaller);
+    }
     swi_sketch_free(known);
-    swi_sketch_free(found);
+    if (v) {
+        swi_sketch_free(v->found);
+        swi_arena_free(v->arena);
+    }
+    free(v);
     return status;
 }
 
 static sw_status prove_within(const sw_circuit *fitted, const sw_library *library, const sw_layout_options *options,
-                              const sw_plan *plan, sw_layout_watch watch, void *user, int64_t conflicts, sw_diags *diags,
+                              const sw_plan *plan, sw_layout_watch watch, void *user, budget given, sw_diags *diags,
                               sw_plan **smaller, sw_proof *proof) {
     sw_status status = SW_OK;
     swi_params params;
@@ -247,7 +244,7 @@ static sw_status prove_within(const sw_circuit *fitted, const sw_library *librar
     swi_model *m = swi_model_new(fitted, library, &asked, &params, diags, &status);
     if (!m)
         return status;
-    status = prove_on_model(m, plan, watch, user, conflicts, smaller, proof);
+    status = prove_on_model(m, plan, watch, user, given, smaller, proof);
     if (status == SW_SYSTEM)
         sw_diag_add(diags, SW_D_MEMORY, SW_NOWHERE, "out of memory while proving");
     swi_model_free(m);
@@ -257,14 +254,16 @@ static sw_status prove_within(const sw_circuit *fitted, const sw_library *librar
 sw_status sw_layout_prove(const sw_circuit *fitted, const sw_library *library, const sw_layout_options *options,
                           const sw_plan *plan, sw_layout_watch watch, void *user, sw_diags *diags, sw_plan **smaller,
                           sw_proof *proof) {
-    return prove_within(fitted, library, options, plan, watch, user, budget_of(options), diags, smaller, proof);
+    static const int64_t conflicts[] = {1000000, 6000000, 40000000}; /* by effort */
+    budget given = {conflicts[options->effort], 20};
+    return prove_within(fitted, library, options, plan, watch, user, given, diags, smaller, proof);
 }
 
 sw_status sw_layout_bound(const sw_circuit *fitted, const sw_library *library, const sw_layout_options *options,
                           const sw_plan *plan, sw_layout_watch watch, void *user, sw_diags *diags, sw_proof *proof) {
-    enum { CONFLICTS = 100000 };
+    budget given = {100000, 80};
     sw_plan *smaller;
-    sw_status status = prove_within(fitted, library, options, plan, watch, user, CONFLICTS, diags, &smaller, proof);
+    sw_status status = prove_within(fitted, library, options, plan, watch, user, given, diags, &smaller, proof);
     sw_plan_free(smaller);
     return status;
 }

@@ -13,6 +13,8 @@
  *   cross     when a node has leads on both sides of a line between two columns, some
  *             strip carries it across; of a line between two strips, some link does;
  *   support   a lead whose node has leads on other strips is on a run of holes with a link's end;
+ *   count     no more nodes pass a line between two columns than there are strips; between two
+ *             strips, nodes that pass and parts that shut the line take a column each;
  *   join      added only when the solver's answer leaves a node in pieces: when a lead
  *             of the node is in the set of holes of one piece and another lead is not,
  *             something of that node leads out of the set.
@@ -22,6 +24,7 @@
 #ifndef SWI_PROVE_H
 #define SWI_PROVE_H
 
+#include "boards.h"
 #include "sketch.h"
 
 typedef struct swi_prover swi_prover;
@@ -35,10 +38,35 @@ typedef enum swi_verdict {
 
 /* false when the build has no solver. */
 bool swi_prover_there(void);
-/* prove_solve.c: the clauses for a board of rows × cols usable holes; NULL when memory is out
- * or the question is too large (some million clauses).  any_turn: also plans that are another
- * one turned by half a turn. */
-swi_prover *swi_prover_new(const swi_model *m, int rows, int cols, bool any_turn);
+/* Parts that are tied to places, the first ones of an order. */
+typedef struct swi_cube {
+    const uint16_t *order;    /* all parts, the largest first */
+    swi_place *places;        /* of the first `depth` of them; room for all */
+    int depth;
+    bool half;                /* of plans that are each other turned by half a turn only one */
+} swi_cube;
+
+/* prove_cube.c: */
+void swi_prove_order(const swi_model *m, uint16_t *order);
+/* A plan turned by half a turn is a plan: when every part may be turned so and nothing is tied
+ * to a place. */
+bool swi_prove_half_turn(const swi_model *m);
+bool swi_cube_allows(const swi_model *m, const swi_cube *cube, uint16_t part, swi_place place);
+
+/* A size, and how far it is asked about. */
+typedef struct swi_quest {
+    const swi_model *m;
+    swi_size size;
+    swi_cube cube;            /* the next one to be asked about; at first none is tied */
+} swi_quest;
+
+/* Goes on asking with about so many conflicts (lowered by what was spent; the answer is the same on
+ * any machine).  stop: asked now and then, ends it. */
+swi_verdict swi_quest_ask(swi_quest *q, int64_t *conflicts, bool (*stop)(void *user), void *user, swi_sketch *found);
+
+/* prove_solve.c: the clauses for a board, parts standing as the cube allows; NULL when memory
+ * is out or the question is too large (some million clauses). */
+swi_prover *swi_prover_new(const swi_model *m, swi_size size, const swi_cube *cube);
 void swi_prover_free(swi_prover *p);
 /* Asks for a plan, joining what is left in pieces, with so many conflicts at most
  * (*conflicts is lowered by what was spent; tallied in solver calls of fixed size, so
@@ -64,6 +92,7 @@ typedef struct swi_cover {
 
 struct swi_prover {
     const swi_model *m;
+    const swi_cube *cube;
     int rows, cols, holes, vars;
     void *solver;
     int64_t clauses;
@@ -98,12 +127,17 @@ static inline int swi_prove_hole(const swi_prover *p, int row, int col) { return
 static inline int swi_prove_of(const swi_prover *p, const int *vars, int hole, int node) {
     return vars[hole * p->m->node_count + node];
 }
+static inline int swi_prove_line(const swi_prover *p, const int *vars, int node, int line) {
+    return vars[node * (p->rows > p->cols ? p->rows : p->cols) + line];
+}
 /* Nodes of one lead need no copper. */
 static inline bool swi_prove_wired(const swi_prover *p, int node) { return p->m->nodes[node].pin_count > 1; }
 
-/* prove_stand.c: where parts stand; prove_wire.c: what copper and links do. */
-void swi_prove_stands(swi_prover *p, bool any_turn);
+/* prove_stand.c: where parts stand; prove_wire.c: what copper and links do; prove_count.c: how
+ * much room there is for it. */
+void swi_prove_stands(swi_prover *p);
 void swi_prove_wires(swi_prover *p);
+void swi_prove_counts(swi_prover *p);
 /* The variable of the link in column col between two strips with that node. */
 int swi_prove_span(swi_prover *p, int col, int from, int to, int node);
 /* prove_join.c: adds clauses for nodes that the solver's answer leaves in pieces: how many,

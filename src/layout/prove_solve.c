@@ -56,18 +56,22 @@ static bool room(swi_prover *p) {
     return !p->failed;
 }
 
-swi_prover *swi_prover_new(const swi_model *m, int rows, int cols, bool any_turn) {
+swi_prover *swi_prover_new(const swi_model *m, swi_size size, const swi_cube *cube) {
     swi_prover *p = calloc(1, sizeof *p);
     if (!p)
         return NULL;
-    *p = (swi_prover){.m = m, .rows = rows, .cols = cols, .holes = rows * cols};
+    *p = (swi_prover){.m = m, .cube = cube, .rows = size.rows, .cols = size.cols, .holes = size.rows * size.cols};
     p->arena = swi_arena_new();
     p->solver = ccadical_init();
     p->failed = !p->arena || !p->solver;
+    if (p->solver)
+        ccadical_set_option(p->solver, "quiet", 1);
     if (!p->failed && room(p)) {
-        swi_prove_stands(p, any_turn);
+        swi_prove_stands(p);
         if (!p->failed)
             swi_prove_wires(p);
+        if (!p->failed)
+            swi_prove_counts(p);
     }
     if (p->failed) {
         swi_prover_free(p);
@@ -98,15 +102,15 @@ void swi_prover_fix(swi_prover *p, const swi_sketch *known) {
     }
 }
 
-enum { CONFLICTS_A_CALL = 5000 };
+enum { CONFLICTS_A_CALL = 1000 };
 
 swi_verdict swi_prover_run(swi_prover *p, int64_t *conflicts, bool (*stop)(void *), void *user, swi_sketch *found) {
     while (*conflicts > 0 && !(stop && stop(user))) {
         ccadical_limit(p->solver, "conflicts", CONFLICTS_A_CALL);
         int answer = ccadical_solve(p->solver);
+        *conflicts -= answer == 0 ? CONFLICTS_A_CALL : CONFLICTS_A_CALL / 5;
         if (answer == 20)
             return SWI_REFUTED;
-        *conflicts -= answer == 10 ? CONFLICTS_A_CALL / 20 : CONFLICTS_A_CALL;
         if (answer != 10)
             continue;
         int added = swi_prove_joins(p);
@@ -122,8 +126,8 @@ swi_verdict swi_prover_run(swi_prover *p, int64_t *conflicts, bool (*stop)(void 
 
 bool swi_prover_there(void) { return false; }
 
-swi_prover *swi_prover_new(const swi_model *m, int rows, int cols, bool any_turn) {
-    (void)m, (void)rows, (void)cols, (void)any_turn;
+swi_prover *swi_prover_new(const swi_model *m, swi_size size, const swi_cube *cube) {
+    (void)m, (void)size, (void)cube;
     return NULL;
 }
 

@@ -5,10 +5,6 @@
 
 #include "prove.h"
 
-static bool allowed(const swi_part *part, int shape, int row, int col) {
-    return part->fixed_shape < 0 || (shape == part->fixed_shape && row == part->fixed_row && col == part->fixed_col);
-}
-
 /* The cover of a stand, new or of one before it: shapes of one form are neighbours
  * in a part's list, and stands go shape by shape. */
 static int cover_of(swi_prover *p, uint16_t part, uint16_t form, int row, int col) {
@@ -41,7 +37,7 @@ static void list_stands(swi_prover *p, uint16_t part) {
     for (int s = 0; s < a->shape_count; s++)
         for (int r = 0; r + a->shapes[s].rows < p->rows; r++)
             for (int c = 0; c + a->shapes[s].cols < p->cols; c++)
-                if (allowed(a, s, r, c))
+                if (swi_cube_allows(p->m, p->cube, part, (swi_place){(int16_t)r, (int16_t)c, (int16_t)s}))
                     add_stand(p, part, s, r, c);
 }
 
@@ -105,32 +101,6 @@ static void clear_of_keep_outs(swi_prover *p, uint16_t part) {
     }
 }
 
-/* A plan turned by half a turn is a plan: one part with ways that differ by it need
- * only stand in one of them.  Only when every part may be turned so and nothing is
- * tied to a place. */
-static bool half_turn_allowed(const swi_model *m) {
-    for (uint16_t i = 0; i < m->part_count; i++) {
-        unsigned turns = 0, turned = 0;
-        for (uint16_t s = 0; s < m->parts[i].shape_count; s++) {
-            turns |= 1u << m->parts[i].shapes[s].turn / 90;
-            turned |= 1u << (m->parts[i].shapes[s].turn / 90 + 2) % 4;
-        }
-        if ((turns != turned && m->parts[i].pin_count > 1) || m->parts[i].edge)
-            return false;
-    }
-    return !m->has_fixed;
-}
-
-static void break_symmetry(swi_prover *p) {
-    const swi_model *m = p->m;
-    if (!half_turn_allowed(m))
-        return;
-    uint16_t part = m->by_rank[0];
-    for (uint32_t i = 0; i < p->stand_counts[part]; i++)
-        if (m->parts[part].shapes[p->stands[part][i].place.shape].turn >= 180)
-            SWI_CLAUSE(p, -p->stands[part][i].var);
-}
-
 /* ---- what a stand does to the holes ---- */
 
 static void block_links(swi_prover *p, uint16_t form, int row, int col, int cover) {
@@ -165,7 +135,7 @@ static void stand_on_copper(swi_prover *p, uint16_t part) {
     }
 }
 
-void swi_prove_stands(swi_prover *p, bool any_turn) {
+void swi_prove_stands(swi_prover *p) {
     uint16_t parts = p->m->part_count;
     for (uint16_t a = 0; a < parts && !p->failed; a++)
         list_stands(p, a);
@@ -181,8 +151,6 @@ void swi_prove_stands(swi_prover *p, bool any_turn) {
         SWI_CLAUSE(p, always);
         block_links(p, p->m->parts[t].shapes[0].form, p->m->parts[t].fixed_row, p->m->parts[t].fixed_col, always);
     }
-    if (!p->failed && !any_turn)
-        break_symmetry(p);
 }
 
 #endif

@@ -117,11 +117,6 @@ int swi_prove_span(swi_prover *p, int col, int from, int to, int node) {
 
 /* ---- cross ---- */
 
-static int line_var(const swi_prover *p, const int *vars, int node, int line) {
-    int most = p->rows > p->cols ? p->rows : p->cols;
-    return vars[node * most + line];
-}
-
 /* Which side of the lines a stand's leads of a node are; the lines between are said by stairs. */
 static void stand_sides(swi_prover *p, int node, const swi_part *part, const swi_stand *stand) {
     const sw_offset *leads = part->shapes[stand->place.shape].leads;
@@ -137,12 +132,12 @@ static void stand_sides(swi_prover *p, int node, const swi_part *part, const swi
     }
     if (r1 < 0)
         return;
-    SWI_CLAUSE(p, -stand->var, line_var(p, p->before_row, node, r0));
-    SWI_CLAUSE(p, -stand->var, line_var(p, p->before_col, node, c0));
+    SWI_CLAUSE(p, -stand->var, swi_prove_line(p, p->before_row, node, r0));
+    SWI_CLAUSE(p, -stand->var, swi_prove_line(p, p->before_col, node, c0));
     if (r1 > 0)
-        SWI_CLAUSE(p, -stand->var, line_var(p, p->after_row, node, r1 - 1));
+        SWI_CLAUSE(p, -stand->var, swi_prove_line(p, p->after_row, node, r1 - 1));
     if (c1 > 0)
-        SWI_CLAUSE(p, -stand->var, line_var(p, p->after_col, node, c1 - 1));
+        SWI_CLAUSE(p, -stand->var, swi_prove_line(p, p->after_col, node, c1 - 1));
 }
 
 static void sides(swi_prover *p, int node) {
@@ -150,12 +145,12 @@ static void sides(swi_prover *p, int node) {
         for (uint32_t i = 0; i < p->stand_counts[a]; i++)
             stand_sides(p, node, &p->m->parts[a], &p->stands[a][i]);
     for (int l = 0; l + 1 < p->rows; l++) {
-        SWI_CLAUSE(p, -line_var(p, p->before_row, node, l), line_var(p, p->before_row, node, l + 1));
-        SWI_CLAUSE(p, -line_var(p, p->after_row, node, l + 1), line_var(p, p->after_row, node, l));
+        SWI_CLAUSE(p, -swi_prove_line(p, p->before_row, node, l), swi_prove_line(p, p->before_row, node, l + 1));
+        SWI_CLAUSE(p, -swi_prove_line(p, p->after_row, node, l + 1), swi_prove_line(p, p->after_row, node, l));
     }
     for (int l = 0; l + 1 < p->cols; l++) {
-        SWI_CLAUSE(p, -line_var(p, p->before_col, node, l), line_var(p, p->before_col, node, l + 1));
-        SWI_CLAUSE(p, -line_var(p, p->after_col, node, l + 1), line_var(p, p->after_col, node, l));
+        SWI_CLAUSE(p, -swi_prove_line(p, p->before_col, node, l), swi_prove_line(p, p->before_col, node, l + 1));
+        SWI_CLAUSE(p, -swi_prove_line(p, p->after_col, node, l + 1), swi_prove_line(p, p->after_col, node, l));
     }
 }
 
@@ -163,12 +158,12 @@ static void cross(swi_prover *p, int node) {
     for (int l = 0; l + 1 < p->cols; l++) {
         for (int r = 0; r < p->rows; r++)
             swi_prove_add(p, swi_prove_of(p, p->carry, swi_prove_hole(p, r, l), node));
-        SWI_CLAUSE(p, -line_var(p, p->before_col, node, l), -line_var(p, p->after_col, node, l));
+        SWI_CLAUSE(p, -swi_prove_line(p, p->before_col, node, l), -swi_prove_line(p, p->after_col, node, l));
     }
     for (int l = 0; l + 1 < p->rows; l++) {
         for (int c = 0; c < p->cols; c++)
             swi_prove_add(p, swi_prove_of(p, p->of_node, swi_prove_hole(p, l, c), node));
-        SWI_CLAUSE(p, -line_var(p, p->before_row, node, l), -line_var(p, p->after_row, node, l));
+        SWI_CLAUSE(p, -swi_prove_line(p, p->before_row, node, l), -swi_prove_line(p, p->after_row, node, l));
     }
 }
 
@@ -180,9 +175,9 @@ static bool all_on_one(swi_prover *p, int node, int *one) {
     for (int r = 0; vars && r < p->rows; r++) {
         one[r] = vars[r];
         if (r > 0)
-            SWI_CLAUSE(p, -one[r], -line_var(p, p->before_row, node, r - 1));
+            SWI_CLAUSE(p, -one[r], -swi_prove_line(p, p->before_row, node, r - 1));
         if (r + 1 < p->rows)
-            SWI_CLAUSE(p, -one[r], -line_var(p, p->after_row, node, r));
+            SWI_CLAUSE(p, -one[r], -swi_prove_line(p, p->after_row, node, r));
     }
     return vars != NULL;
 }

@@ -65,7 +65,10 @@ static void is_accepted(bed *b, const char *what) {
     bed_model(b);
     swi_sketch *known = swi_sketch_new(b->model), *found = swi_sketch_new(b->model);
     assert_true(swi_sketch_from(b->model, plan, known));
-    swi_prover *p = swi_prover_new(b->model, known->rows, known->cols, true);
+    uint16_t order[100];
+    swi_cube none = {.order = order};
+    swi_prove_order(b->model, order);
+    swi_prover *p = swi_prover_new(b->model, (swi_size){(int16_t)known->rows, (int16_t)known->cols}, &none);
     assert_non_null(p);
     swi_prover_fix(p, known);
     if (swi_prover_run(p, &conflicts, NULL, NULL, found) != SWI_FOUND)
