@@ -3,6 +3,7 @@
 #define SWI_TEXT_H
 
 #include "arena.h"
+#include "hash.h"
 
 /* Text to uint32 map, keys compared exactly or (fold) without ASCII case.  Keys
  * are copied into the arena. */
@@ -39,6 +40,21 @@ static inline bool swi_is_alpha(char c) {
 }
 static inline bool swi_is_space(char c) { /* blank, tab, CR, LF, VT, FF */
     return c == ' ' || (c >= '\t' && c <= '\r');
+}
+
+/* Whether a text is printable ASCII alone, eight bytes at a time: what is below the blank
+ * borrows, what is above the tilde carries, or is beyond ASCII already, and each shows in a
+ * byte's high bit. */
+static inline bool swi_is_printable(const char *text, size_t length) {
+    const uint64_t blanks = UINT64_C(0x2020202020202020), ones = UINT64_C(0x0101010101010101);
+    uint64_t seen = 0, word;
+    for (; length >= 8; length -= 8, text += 8) {
+        word = swi_hash_word(text, 8);
+        seen |= (word - blanks) | (word + ones) | word;
+    }
+    word = swi_hash_rest(text, length) | (length >= 4 ? 0 : length ? blanks << 24 : blanks);
+    seen |= (word - blanks) | (word + ones) | word;
+    return !(seen & (ones << 7));
 }
 
 /* ASCII only, whatever the locale. */

@@ -81,6 +81,7 @@ const char *sw_builder_text(sw_builder *b, const char *text, size_t length) {
     if (b->failed || !text || length == 0)
         return "";
     const char *kept = swi_intern(b->text, text, length);
+    b->odd |= !swi_is_printable(text, length);
     if (!kept)
         swi_builder_out(b);
     return kept ? kept : "";
@@ -93,6 +94,7 @@ static const char *copy_text(sw_builder *b, const char *text) {
 /* A name that is in an index of its own, so that it need not be interned as well. */
 static const char *keep_name(sw_builder *b, const char *name, size_t length) {
     const char *kept = length ? swi_arena_text(b->arena, name, length) : "";
+    b->odd |= !swi_is_printable(name, length);
     if (!kept)
         swi_builder_out(b);
     return kept ? kept : "";

@@ -33,6 +33,7 @@ struct sw_builder {
     bool failed;         /* sticky: memory out or a limit passed */
     bool joined;         /* nodes were joined: see up */
     bool mixed;          /* pins were not added part by part */
+    bool odd;            /* some text is more than printable ASCII, see texts.c */
     const sw_limits *most;
     size_t part_count, part_room, pin_count, pin_room, node_count, node_room, up_room;
     size_t model_count, model_room, property_count, property_room, row_count, row_room;

@@ -1,5 +1,6 @@
 /* Texts that papers can show: names are checked, values tidied, before a circuit is
- * frozen.
+ * frozen.  The builder looks at each text as it comes in; only when one was more than
+ * printable ASCII are all of them gone through here.
  */
 #include "circuit/circuit.h"
 
@@ -55,6 +56,8 @@ static const char *tidy(sw_builder *b, const char *what, const char *text, const
 }
 
 void swi_builder_texts(sw_builder *b) {
+    if (!b->odd)
+        return;
     for (size_t i = 0; i < b->part_count; i++) {
         sw_part *part = &b->parts[i];
         check_name(b, "reference", part->ref, part->span);

@@ -61,6 +61,43 @@ static void arrays_grow_and_keep(void **state) {
     free(items);
 }
 
+/* Beyond a large page, arrays move to large pages. */
+static void large_arrays_grow_and_keep(void **state) {
+    (void)state;
+    uint32_t *items = NULL;
+    size_t capacity = 0, count = 3000000;
+    for (size_t i = 0; i < count; i++) {
+        assert_true(SWI_GROW(items, capacity, i + 1));
+        items[i] = (uint32_t)(i * 2654435761u);
+    }
+    for (size_t i = 0; i < count; i++)
+        if (items[i] != (uint32_t)(i * 2654435761u))
+            fail_msg("item %zu is %u", i, items[i]);
+    uint32_t *less = realloc(items, 100 * sizeof *items); /* as of malloc */
+    assert_non_null(less);
+    assert_int_equal(less[99], (uint32_t)(99 * 2654435761u));
+    free(less);
+    size_t none = SIZE_MAX;
+    assert_null(swi_large_alloc(&none));
+}
+
+static void texts_are_packed_and_objects_aligned(void **state) {
+    (void)state;
+    swi_arena *arena = swi_arena_new();
+    const char *first = swi_arena_text(arena, "R1", 2), *second = swi_arena_text(arena, "R22", 3);
+    assert_ptr_equal(second, first + 3);
+    assert_int_equal((uintptr_t)swi_arena_alloc(arena, 8) % _Alignof(max_align_t), 0);
+    assert_string_equal(first, "R1");
+    assert_string_equal(second, "R22");
+    swi_arena_expect(arena, (size_t)3 << 20);
+    unsigned char *object = swi_arena_alloc(arena, 1 << 20);
+    assert_non_null(object);
+    for (size_t i = 0; i < 1 << 20; i++)
+        if (object[i] != 0)
+            fail_msg("byte %zu is %u", i, object[i]);
+    swi_arena_free(arena);
+}
+
 static void buffers_end_with_a_nul(void **state) {
     (void)state;
     sw_buf buf = SW_BUF_INIT;
@@ -191,6 +228,8 @@ int main(void) {
         cmocka_unit_test(arena_gives_zeroed_aligned_memory),
         cmocka_unit_test(arena_refuses_what_cannot_be),
         cmocka_unit_test(arrays_grow_and_keep),
+        cmocka_unit_test(large_arrays_grow_and_keep),
+        cmocka_unit_test(texts_are_packed_and_objects_aligned),
         cmocka_unit_test(buffers_end_with_a_nul),
         cmocka_unit_test(buffers_take_long_texts),
         cmocka_unit_test(buffers_remember_failure),

@@ -60,6 +60,24 @@ static void patterns(void **state) {
     assert_false(swi_match("*a*a*a*a*a*a*a*a*a*a*b", "aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa"));
 }
 
+static void printable_ascii(void **state) {
+    (void)state;
+    char text[24];
+    for (size_t length = 0; length <= sizeof text; length++) {
+        memset(text, 'R', sizeof text);
+        assert_true(swi_is_printable(text, length));
+        for (size_t at = 0; at < length; at++)
+            for (int c = 0; c < 256; c++) {
+                memset(text, c % 2 ? '~' : ' ', sizeof text);
+                text[at] = (char)c;
+                assert_int_equal(swi_is_printable(text, length), c >= ' ' && c <= '~');
+            }
+    }
+    memset(text, 0, sizeof text);
+    memcpy(text, "R1", 2);
+    assert_true(swi_is_printable(text, 2)); /* what stands behind it does not count */
+}
+
 static void utf8(void **state) {
     (void)state;
     /* The Unicode Standard, table 3-7: well-formed, and its edges. */
@@ -306,7 +324,8 @@ static void digits(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(compares_without_case),  cmocka_unit_test(natural_order),
-        cmocka_unit_test(patterns),               cmocka_unit_test(utf8),
+        cmocka_unit_test(patterns),               cmocka_unit_test(printable_ascii),
+        cmocka_unit_test(utf8),
         cmocka_unit_test(terminals_are_not_driven), cmocka_unit_test(integers),
         cmocka_unit_test(real_forms),             cmocka_unit_test(real_edges),
         cmocka_unit_test(long_numbers),           cmocka_unit_test(agrees_with_the_c_library),
