@@ -23,6 +23,7 @@ sw_status swi_edif_read(const sw_input *input, const sw_read_options *options, s
     if (done) {
         uint32_t top = swi_edif_top(&e);
         done = top != SWI_EDIF_NONE && swi_edif_flatten(&e, top);
+        swi_edif_tell_map(&e);
     }
     bool failed = e.failed;
     swi_edif_free(&e);
@@ -38,6 +39,7 @@ const sw_format swi_format_edif = {
     .standard = "EDIF 2 0 0 (ANSI/EIA-548-1988), netlist view",
     .keeps = "parts, pins, nodes, rails, their properties, the title",
     .group = SW_GROUP_CIRCUIT,
+    .hierarchy = true,
     .probe = probe,
     .read_circuit = swi_edif_read,
     .write = swi_edif_write,

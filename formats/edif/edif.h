@@ -191,6 +191,7 @@ typedef struct swi_edif {
     const char *design_cell, *design_library; /* NULL: no design form */
     uint32_t design_properties, design_offset;
     bool own_keywords;       /* the file names keywords of its own */
+    uint64_t map_met;        /* by bit: entries of options->map whose property was met */
     bool failed;             /* memory is out */
 } swi_edif;
 
@@ -241,7 +242,9 @@ bool swi_edif_flatten(swi_edif *e, uint32_t top);
 
 /* ---- edif_part.c: what an instance says of its part ---- */
 
-swi_edif_meaning swi_edif_meaning_of(const swi_edif *e, const char *key);
+swi_edif_meaning swi_edif_meaning_of(swi_edif *e, const char *key);
+/* Says of each options->map whether its property was met. */
+void swi_edif_tell_map(swi_edif *e);
 /* The value of the first property of the list with this meaning, NULL without. */
 const char *swi_edif_said(const swi_edif *e, uint32_t properties, swi_edif_meaning meaning);
 /* Whether a property of this name says what the owner has a field for. */

@@ -37,7 +37,8 @@ static swi_edif_meaning field_called(const char *text, size_t length) {
 
 /* The field that the user maps this key to; *mapped tells by bit which fields have
  * a key of the user's, so that the usual ones do not count. */
-static swi_edif_meaning user_meaning(const swi_edif *e, const char *key, unsigned *mapped) {
+static swi_edif_meaning user_meaning(const swi_edif *e, const char *key, unsigned *mapped,
+                                     uint64_t *met) {
     swi_edif_meaning found = SWI_M_NOTHING;
     *mapped = 0;
     for (const char *const *map = e->options->map; map && *map; map++) {
@@ -46,21 +47,35 @@ static swi_edif_meaning user_meaning(const swi_edif *e, const char *key, unsigne
             continue;
         swi_edif_meaning field = field_called(*map, (size_t)(equals - *map));
         *mapped |= 1u << field;
-        if (swi_equal_fold(equals + 1, key))
+        if (swi_equal_fold(equals + 1, key)) {
             found = field;
+            *met |= 1ull << (map - e->options->map) % 64;
+        }
     }
     return found;
 }
 
-swi_edif_meaning swi_edif_meaning_of(const swi_edif *e, const char *key) {
+static swi_edif_meaning meaning_of(const swi_edif *e, const char *key, uint64_t *met) {
     unsigned mapped;
-    swi_edif_meaning user = user_meaning(e, key, &mapped);
+    swi_edif_meaning user = user_meaning(e, key, &mapped, met);
     if (user != SWI_M_NOTHING)
         return user;
     for (size_t i = 0; i < sizeof meanings / sizeof *meanings; i++)
         if (swi_upper(*key) == *meanings[i].key && swi_equal_fold(key, meanings[i].key))
             return mapped & 1u << meanings[i].meaning ? SWI_M_NOTHING : meanings[i].meaning;
     return SWI_M_NOTHING;
+}
+
+swi_edif_meaning swi_edif_meaning_of(swi_edif *e, const char *key) {
+    return meaning_of(e, key, &e->map_met);
+}
+
+void swi_edif_tell_map(swi_edif *e) {
+    for (const char *const *map = e->options->map; map && *map; map++)
+        if (!(e->map_met >> (map - e->options->map) % 64 & 1))
+            sw_diag_add(e->diags, SW_D_EDIF_MAP_UNUSED, SW_NOWHERE,
+                        "no property is called %s in this file, so --map %s has no effect: correct the "
+                        "name", strchr(*map, '=') + 1, *map);
 }
 
 bool swi_edif_check_map(swi_edif *e) {
@@ -95,7 +110,8 @@ static bool has_field(sw_owner owner, swi_edif_meaning m) {
 }
 
 bool swi_edif_is_field(const swi_edif *e, sw_owner owner, const char *key) {
-    return has_field(owner, swi_edif_meaning_of(e, key));
+    uint64_t met = 0;
+    return has_field(owner, meaning_of(e, key, &met));
 }
 
 static void keep_also(swi_edif *e, const swi_edif_property *property, const char *what,

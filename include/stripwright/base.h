@@ -74,5 +74,8 @@ SW_API void sw_buf_real(sw_buf *buf, double value, int decimals);
 
 /* Version of the library that runs, "0.1.0". */
 SW_API const char *sw_version(void);
+/* Whether the text fits a pattern in which * stands for any run of characters, without
+ * regard to case (ASCII): "R*" for R1 and r20. */
+SW_API bool sw_match(const char *pattern, const char *text);
 
 #endif

@@ -67,6 +67,7 @@ typedef struct sw_format {
     const char *standard;             /* "" or the standard and clause */
     const char *keeps;                /* what survives a round trip, one line */
     sw_format_group group;
+    bool hierarchy;                   /* has cells and properties: reads options top and map */
     bool several;                     /* writes all boards of a chain of documents */
     /* How sure the format is that these bytes are its own: 0 no … 100 certainly. */
     int (*probe)(const char *bytes, size_t length);

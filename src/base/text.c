@@ -1,6 +1,8 @@
 /* src/base/text.c: characters, comparing, patterns, UTF-8. */
 #include "text.h"
 
+#include <stripwright/base.h>
+
 #include <string.h>
 
 static int compare_chars(char a, char b) {
@@ -69,6 +71,10 @@ int swi_natural_compare(const char *a, const char *b) {
 
 /* On a mismatch the last * takes one character more: no recursion, and never
  * more than pattern times text steps. */
+bool sw_match(const char *pattern, const char *text) {
+    return swi_match(pattern, text);
+}
+
 bool swi_match(const char *pattern, const char *text) {
     const char *star = NULL, *resume = NULL;
     while (*text) {

@@ -42,6 +42,7 @@ typedef struct cli_verb {
 struct cli_args {
     const cli_verb *verb;
     cli_values given[OPT_COUNT];
+    size_t defaults[OPT_COUNT]; /* how many of those, in front, the project file gave */
     cli_values search;       /* "name=value" of the search's options */
     cli_values files;
     char **project_text;     /* text of the project file that values point into */
@@ -84,6 +85,12 @@ unsigned option_verbs(cli_option option);
 
 /* project.c: defaults from stripwright.ini. */
 sw_status project_load(cli_args *args, sw_diags *diags);
+
+/* unused.c: options given on the command line that have no effect are told. */
+void option_unused(const cli_job *job, cli_option option, const char *why);
+void unused_by_format(const cli_job *job, const sw_format *format); /* of the circuit read */
+void unused_without_fit(const cli_job *job);
+void unused_by_circuit(const cli_job *job, const sw_layout_options *options); /* fitted */
 
 /* job.c */
 sw_status job_start(cli_job *job, const cli_args *args, sw_diags *diags);

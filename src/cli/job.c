@@ -109,6 +109,11 @@ sw_status job_read_opened(cli_job *job, const sw_format *format, sw_circuit **ou
     /* conversion between netlists flattens what a deck defines; everything else
      * wants devices whole */
     bool whole = !(job->args->verb->bit & V_CONVERT) || args_has(job->args, OPT_FITTED);
+    if (!format)
+        format = sw_format_detect(&job->input, job->diags);
+    if (!format)
+        return SW_BAD_INPUT;
+    unused_by_format(job, format);
     const char **map = args_list(&job->args->given[OPT_MAP]);
     if (!map)
         return SW_SYSTEM;

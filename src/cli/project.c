@@ -159,6 +159,7 @@ static sw_status take_all(project *p) {
         status = take_line(p, at, end);
         at = end + 1;
     }
+    memcpy(p->args->defaults, p->inserted, sizeof p->inserted);
     if (status == SW_OK && p->args->files.count == 0)
         for (size_t i = 0; i < p->files.count && status == SW_OK; i++)
             status = args_add(&p->args->files, p->files.items[i]) ? SW_OK : SW_SYSTEM;

@@ -35,6 +35,10 @@ static sw_status run(cli_job *job) {
     sw_status status = read_either(job, job->args->files.items[0]);
     if (status == SW_OK && job->netlist && args_has(job->args, OPT_FITTED))
         status = job_fit(job, false);
+    if (!args_has(job->args, OPT_FITTED) && !args_has(job->args, OPT_AGAINST))
+        unused_without_fit(job);
+    if (status == SW_OK && !job->plan)
+        option_unused(job, OPT_AGAINST, "it is the circuit of a plan, and the input is a circuit");
     if (status == SW_OK && job->plan && args_has(job->args, OPT_AGAINST)) {
         status = job_read_circuit(job, args_text(job->args, OPT_AGAINST), &job->netlist);
         if (status == SW_OK)

@@ -57,6 +57,8 @@ sw_status plan_make(cli_job *job, const char *path) {
         status = job_read_circuit(job, path, &job->netlist);
     if (status == SW_OK)
         status = job_fit(job, true);
+    if (status == SW_OK)
+        unused_by_circuit(job, &options);
     if (status == SW_OK) { /* what the review found should be read while the search runs */
         show_diags(job->diags, &job->shown);
         status = search_as_asked(job, &options);

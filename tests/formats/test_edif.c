@@ -187,6 +187,11 @@ static void properties_may_be_mapped(void **state) {
     assert_string_equal(r.circuit->parts[0].value, "10k");
     assert_string_equal(r.circuit->parts[0].package, "RES-0.25W");
     assert_int_equal(r.circuit->property_count, 1); /* VALUE is a property like others now */
+    assert_int_equal(test_count(r.diags, SW_D_EDIF_MAP_UNUSED), 0);
+    test_reading_free(&r);
+    map[1] = "package=Baufrom";
+    r = test_read_options("edif", text, &options);
+    assert_int_equal(test_count(r.diags, SW_D_EDIF_MAP_UNUSED), 1);
     test_reading_free(&r);
     map[0] = "colour=WERT";
     r = test_read_options("edif", text, &options);
