@@ -322,7 +322,7 @@ static size_t take_value(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t
 
 bool swi_is_placeholder(swi_slice word) {
     size_t n = strlen(SWI_PLACEHOLDER);
-    return word.length >= n && memcmp(word.text, SWI_PLACEHOLDER, n) == 0;
+    return word.length >= n && swi_equal_fold_n(word.text, n, SWI_PLACEHOLDER);
 }
 
 void swi_element_model(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t i) {

@@ -290,6 +290,72 @@ static void names_that_meet_are_told_apart(void **state) {
     test_reading_free(&r);
 }
 
+/* What real files have in odd places: comments anywhere, an instance and a net of one
+ * identifier, ranges in round brackets, cells without technology, cellType or library,
+ * a keyword in any case, a cell behind its use. */
+static void oddities_of_real_files_are_read(void **state) {
+    (void)state;
+    test_reading r = test_read_text(
+        "edif",
+        "(EDIF d (comment \"a\") (edifVersion 2 0 0) (edifLevel 0) (comment \"b\" \"c\")\n"
+        "(LIBRARY w (edifLevel 0) (comment)"
+        "(cell top (view v (viewType NETLIST) (comment \"d\") (INTERFACE (comment \"e\"))\n"
+        "(Contents (comment \"(\") (instance A (viewRef v (cellRef R)) (comment \"f\"))"
+        "(net A (joined (comment \"g\") (portRef &1 (instanceRef A (comment \"h\")))) (comment))"
+        "(net B (joined (portRef (member BUS 2) (instanceRef A)) (portRef (member &2 0) (instanceRef "
+        "A)))))))\n"
+        "(cell R (comment) (view v (interface (port &1 (comment \"i\"))"
+        "(port (array (rename BUS \"BUS(7:5)\") 3)) (port (array &2 2))))))"
+        "(design d (cellRef top) (comment \"j\")))");
+    assert_non_null(r.circuit);
+    assert_int_equal(sw_diags_count(r.diags), 0);
+    assert_string_equal(test_node_of(r.circuit, "A.1"), "A");
+    assert_string_equal(test_node_of(r.circuit, "A.BUS(5)"), "B");
+    assert_string_equal(test_node_of(r.circuit, "A.2[0]"), "B");
+    test_reading_free(&r);
+}
+
+/* Pin numbers: of the portInstance, else of the port, else the port's name. */
+static void pin_numbers_come_from_where_they_are_said(void **state) {
+    (void)state;
+    test_reading r = test_read_text(
+        "edif",
+        START "(external p (edifLevel 0) (cell U (cellType GENERIC) (view v (viewType NETLIST) "
+        "(interface (port A (designator \"9\")) (port B (designator \"8\")) (port &3) (port (rename "
+        "P4 \"4\")) (port NAME)))))"
+        TOP("", "(instance U1 (viewRef v (cellRef U)) (portInstance A (designator \"1\")))")
+        DESIGN);
+    assert_non_null(r.circuit);
+    static const struct { const char *number, *name; } pins[] = {
+        {"1", "A"}, {"8", "B"}, {"3", ""}, {"4", ""}, {"NAME", ""}};
+    for (size_t i = 0; i < 5; i++) {
+        assert_string_equal(r.circuit->pins[i].number, pins[i].number);
+        assert_string_equal(r.circuit->pins[i].name, pins[i].name);
+    }
+    test_reading_free(&r);
+}
+
+/* A net of 4000 pins. */
+static void wide_nets_are_read(void **state) {
+    (void)state;
+    enum { PINS = 2000 };
+    sw_buf text = SW_BUF_INIT;
+    sw_buf_puts(&text, START PARTS "(library w (edifLevel 0) (cell top (cellType GENERIC) (view v "
+                                   "(viewType NETLIST) (interface) (contents ");
+    for (unsigned i = 0; i < PINS; i++)
+        sw_buf_printf(&text, "(instance R%u (viewRef v (cellRef R (libraryRef p))))", i);
+    sw_buf_puts(&text, "(net GND (joined");
+    for (unsigned i = 0; i < PINS; i++)
+        sw_buf_printf(&text, "(portRef &1 (instanceRef R%u))(portRef &2 (instanceRef R%u))", i, i);
+    sw_buf_puts(&text, "))))))" DESIGN);
+    test_reading r = test_read_text("edif", text.bytes);
+    assert_non_null(r.circuit);
+    assert_int_equal(r.circuit->node_count, 1);
+    assert_int_equal(r.circuit->nodes[0].pin_count, 2 * PINS);
+    test_reading_free(&r);
+    sw_buf_free(&text);
+}
+
 static bool has_property(const sw_circuit *c, sw_owner owner, const char *key,
                          const char *value) {
     for (uint32_t i = 0; i < c->property_count; i++)
@@ -546,6 +612,9 @@ int main(void) {
         cmocka_unit_test(properties_of_cells_and_ports_are_its_parts),
         cmocka_unit_test(designators_that_are_unique_stand_as_they_are),
         cmocka_unit_test(gates_in_several_blocks_are_one_package),
+        cmocka_unit_test(oddities_of_real_files_are_read),
+        cmocka_unit_test(pin_numbers_come_from_where_they_are_said),
+        cmocka_unit_test(wide_nets_are_read),
         cmocka_unit_test(notes_of_what_is_not_kept),
         cmocka_unit_test(expansion_is_bounded),
         cmocka_unit_test(deep_nesting_of_what_is_passed_over_is_no_matter),
