@@ -165,36 +165,9 @@ static void warnings_of_likely_slips(void **state) {
 
 static void bad_tables_are_told_with_their_place(void **state) {
     (void)state;
-    test_bad_text("pins", "R1,1,VCC\n", "csv-header", 1, 1);
-    test_bad_text("pins", "# no header\nref,pin,value\n", "csv-column", 2, 1);
-    test_bad_text("pins", "node,pins\nA,R1.1\n", "csv-column", 1, 1);
-    test_bad_text("pins", "ref,pin,node,net\n", "csv-ambiguous", 1, 14);
-    test_bad_text("nodes", "name,pins\nA,R1.1\n", "csv-ambiguous", 1, 1);
-    test_bad_text("pins", "ref,type,pin,node\n", "csv-ambiguous", 1, 5);
-    test_bad_text("parts", "ref,node,pins\n", "csv-ambiguous", 1, 10);
-    test_bad_text("pins", "ref,pin,node\n", "csv-no-rows", 1, 1);
-    test_bad_text("pins", "# only this\n", "csv-no-rows", 1, 1);
-    test_bad_text("pins", "ref,pin,node\nR1,1,A,B\n", "csv-cell", 2, 8);
-    test_bad_text("pins", "ref,pin,node\n,1,A\n", "csv-cell", 2, 1);
-    test_bad_text("pins", "ref,pin,node\nR1,,A\n", "csv-cell", 2, 5);
-    test_bad_text("pins", "ref,pin,node\nR1,1,A\nR1,1,B\n", "pin-doubled", 3, 4);
-    test_bad_text("pins", "ref,pin,node,value\nR1,1,A,1k\nR1,2,B, 2k\n", "csv-differs", 3, 9);
-    test_bad_text("pins", "ref,pin,node,kind\nR1,1,A,R\nR1,2,B,C\n", "csv-differs", 3, 8);
-    test_bad_text("pins", "ref,pin,node,rail\nR1,1,A,+\nR2,1,A,-\n", "csv-differs", 3, 8);
-    test_bad_text("pins", "ref,pin,node,kind\nR1,1,A,resistor\n", "csv-word", 2, 8);
-    test_bad_text("pins", "ref,pin,node,rail\nR1,1,A,up\n", "csv-word", 2, 8);
-    test_bad_text("pins", "ref,pin,node,global\nR1,1,A,up\n", "csv-word", 2, 8);
-    test_bad_text("pins", "ref,pin,node,volts\nR1,1,A,nine\n", "csv-word", 2, 8);
-    test_bad_text("pins", "ref,pin,node,flags\nR1,1,A,flat red\n", "csv-word", 2, 13);
-    test_bad_text("pins", "ref,pin,node,pin type\nR1,1,A,red\n", "csv-word", 2, 8);
-    test_bad_text("nodes", "node,pins\nA,R1.1 U1 3\n", "csv-pin", 2, 8);
-    test_bad_text("nodes", "node,pins\nA,\"R1.1, R1\"\n", "csv-pin", 2, 10);
-    test_bad_text("nodes", "node,pins\nA,J-1-2\n", "csv-pin-ambiguous", 2, 3);
-    test_bad_text("nodes", "node,pins\nA,J.1.2\n\nref,value\nJ,\nJ.1,\n", "csv-pin-ambiguous", 2, 3);
-    test_bad_text("parts", "ref,pins\nR1,1:VCC\n", "csv-pin", 2, 4);
-    test_bad_text("parts", "ref,pins\nR1,1=A 1=B\n", "pin-doubled", 2, 8);
-    test_bad_text("parts", "ref,pins,value\nR1,1=A,1k\nr1,2=B,2k\n", "csv-differs", 3, 8);
-    test_bad_text("pins", "ref,pin,node\nR1,\"1,A\n", "csv-quote", 2, 4);
+    test_bad_folder("pins", "tests/formats/csv/bad/pins");
+    test_bad_folder("nodes", "tests/formats/csv/bad/nodes");
+    test_bad_folder("parts", "tests/formats/csv/bad/parts");
 }
 
 /* ---- writing ---- */

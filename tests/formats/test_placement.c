@@ -11,6 +11,7 @@
 
 #include "tests/lib/alloc.h"
 #include "tests/lib/circuit.h"
+#include "tests/lib/format.h"
 #include "tests/lib/plan.h"
 
 #define HEAD "<stripboard xmlns=\"urn:stripwright:placement:1\">"
@@ -157,70 +158,6 @@ static void a_plan_comes_back_legal(void **state) {
     sw_diags_free(diags);
 }
 
-typedef struct bad {
-    sw_diag_id id;
-    uint32_t line, column;
-    const char *text;
-} bad;
-
-/* Refused by reader and schema alike. */
-static const bad refused[] = {
-    {SW_D_PLACEMENT_XML, 1, 81, HEAD BOARD},
-    {SW_D_PLACEMENT_XML, 2, 3, HEAD "\n</strip>"},
-    {SW_D_PLACEMENT_XML, 1, 67, HEAD "<board strips=\"9\" strips=\"9\" columns=\"23\"/>" FOOT},
-    {SW_D_PLACEMENT_ROOT, 1, 1, "<stripboard>" BOARD FOOT},
-    {SW_D_PLACEMENT_ROOT, 1, 1, "<board xmlns=\"urn:stripwright:placement:1\"/>"},
-    {SW_D_PLACEMENT_ELEMENT, 2, 1, HEAD BOARD "\n<wires/>" FOOT},
-    {SW_D_PLACEMENT_ELEMENT, 2, 1, HEAD BOARD "\n<part ref=\"R1\"/>" FOOT},
-    {SW_D_PLACEMENT_ELEMENT, 2, 1, HEAD BOARD "\n<x xmlns=\"\"/>" FOOT},
-    {SW_D_PLACEMENT_ATTRIBUTE, 2, 7, HEAD BOARD "\n<cuts colour=\"red\"/>" FOOT},
-    {SW_D_PLACEMENT_ATTRIBUTE, 2, 1,
-     HEAD BOARD "\n<cuts xmlns:p=\"urn:stripwright:placement:1\" p:x=\"1\"/>" FOOT},
-    {SW_D_PLACEMENT_MISSING, 1, 1, HEAD "<cuts/>" FOOT},
-    {SW_D_PLACEMENT_MISSING, 2, 1, HEAD "\n<board strips=\"9\"/>" FOOT},
-    {SW_D_PLACEMENT_MISSING, 2, 1, HEAD BOARD "<cuts>\n<cut/></cuts>" FOOT},
-    {SW_D_PLACEMENT_MISSING, 2, 1,
-     HEAD BOARD "<cuts>\n<cut hole=\"A1\" between=\"A1 A2\"/></cuts>" FOOT},
-    {SW_D_PLACEMENT_MISSING, 2, 1, HEAD BOARD "<parts>\n<part value=\"1k\"/></parts>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 8, HEAD "\n<board strips=\"09\" columns=\"23\"/>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 8, HEAD "\n<board strips=\"0\" columns=\"23\"/>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 8, HEAD "\n<board strips=\"-1\" columns=\"23\"/>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 8, HEAD "\n<board strips=\" 9\" columns=\"23\"/>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 33,
-     HEAD "\n<board strips=\"9\" columns=\"23\"  pitch-mm=\"2.5\"/>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 6, HEAD BOARD "<cuts>\n<cut hole=\"7D\"/></cuts>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 6, HEAD BOARD "<cuts>\n<cut hole=\"D07\"/></cuts>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 6, HEAD BOARD "<cuts>\n<cut hole=\"D\"/></cuts>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 6, HEAD BOARD "<cuts>\n<cut hole=\"AAAA1\"/></cuts>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 6, HEAD BOARD "<cuts>\n<cut hole=\"A12345\"/></cuts>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 6, HEAD BOARD "<cuts>\n<cut between=\"A1  A2\"/></cuts>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 6, HEAD BOARD "<cuts>\n<cut between=\"A1\"/></cuts>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 16,
-     HEAD BOARD "<cuts>\n<cut hole=\"A1\" asked=\"yes\"/></cuts>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 7, HEAD BOARD "<parts>\n<part ref=\"\"/></parts>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 16,
-     HEAD BOARD "<parts>\n<part ref=\"R1\" turn=\"45\"/></parts>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 7, HEAD BOARD "<nodes>\n<node number=\"0\"/></nodes>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 18,
-     HEAD BOARD "<nodes>\n<node number=\"1\" rail=\"vcc\"/></nodes>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 10, HEAD BOARD "\n<circuit sha256=\"ABC\"/>" FOOT},
-    {SW_D_PLACEMENT_TEXT, 1, 81, HEAD BOARD "text" FOOT},
-    {SW_D_PLACEMENT_DOUBLED, 2, 1, HEAD BOARD "\n" BOARD FOOT},
-    {SW_D_PLACEMENT_DOUBLED, 2, 1, HEAD BOARD "<cuts/>\n<cuts/>" FOOT},
-    {SW_D_PLACEMENT_DOCTYPE, 1, 22,
-     "<!DOCTYPE stripboard [<!ENTITY a \"aaaa\"><!ENTITY b \"&a;&a;&a;\">]>" HEAD
-     "<board strips=\"9\" columns=\"23\"/><x:n xmlns:x=\"u\">&b;</x:n>" FOOT},
-    {SW_D_PLACEMENT_DOCTYPE, 1, 49,
-     "<!DOCTYPE stripboard SYSTEM \"file:///etc/passwd\">" HEAD BOARD FOOT},
-};
-
-/* Valid, yet no plan: README.md lists why. */
-static const bad stricter[] = {
-    {SW_D_PLACEMENT_VALUE, 2, 6, HEAD BOARD "<cuts>\n<cut between=\"A1 A3\"/></cuts>" FOOT},
-    {SW_D_PLACEMENT_VALUE, 2, 6, HEAD BOARD "<cuts>\n<cut between=\"A1 B2\"/></cuts>" FOOT},
-    {SW_D_LIMIT_BOARD, 2, 1, HEAD "\n<board strips=\"9\" columns=\"9999\"/>" FOOT},
-};
-
 static const char *const accepted[] = {
     HEAD BOARD FOOT,
     HEAD "<links/>" BOARD "<circuit/><nodes/><parts/><cuts/>" FOOT,
@@ -232,35 +169,49 @@ static const char *const accepted[] = {
     HEAD BOARD "<cuts a:b=\"c\" xmlns:a=\"u\"/>" FOOT,
 };
 
-static void check_case(const bad *c, bool valid) {
+/* A line of bad/EXPECTED: "FILE LINE:COLUMN ID valid|invalid", the last by the schema;
+ * README.md lists why the reader refuses more. */
+typedef struct bad {
+    char name[96], id[48], schema[16];
+    unsigned line, column;
+} bad;
+
+static void check_bad(const bad *b) {
+    char path[256];
+    size_t length;
+    snprintf(path, sizeof path, "tests/formats/placement/bad/%s", b->name);
+    char *text = test_file(path, &length);
     sw_diags *diags = sw_diags_new(NULL), *schema = sw_diags_new(NULL);
     sw_plan *plan;
-    sw_place place;
-    print_message("# %s: %.60s\n", sw_diag_name(c->id), strchr(c->text, '\n') ?
-                  strchr(c->text, '\n') + 1 : c->text);
-    assert_int_equal(read_text(diags, c->text, strlen(c->text), &plan), SW_BAD_INPUT);
+    sw_place place = {.line = 0};
+    print_message("# %s\n", b->name);
+    assert_int_equal(read_text(diags, text, length, &plan), SW_BAD_INPUT);
     assert_null(plan);
-    assert_true(test_count(diags, c->id) >= 1);
-    for (size_t i = 0; i < sw_diags_count(diags); i++) {
+    for (size_t i = sw_diags_count(diags); i-- > 0;) { /* the first of this id */
         const sw_diag *diag = sw_diags_get(diags, i);
-        if (diag->id != c->id)
-            continue;
-        assert_true(sw_diags_place(diags, diag->span, &place));
-        assert_int_equal(place.line, c->line);
-        assert_int_equal(place.column, c->column);
-        break;
+        if (strcmp(sw_diag_name(diag->id), b->id) == 0)
+            assert_true(sw_diags_place(diags, diag->span, &place));
     }
-    assert_int_equal(is_valid(schema, c->text, strlen(c->text)), valid);
+    assert_int_equal(place.line, b->line);
+    assert_int_equal(place.column, b->column);
+    assert_int_equal(is_valid(schema, text, length), strcmp(b->schema, "valid") == 0);
     sw_diags_free(diags);
     sw_diags_free(schema);
+    free(text);
 }
 
-static void reader_and_schema_refuse_the_same(void **state) {
+static void bad_files_are_refused_with_their_place(void **state) {
     (void)state;
-    for (size_t i = 0; i < sizeof refused / sizeof refused[0]; i++)
-        check_case(&refused[i], false);
-    for (size_t i = 0; i < sizeof stricter / sizeof stricter[0]; i++)
-        check_case(&stricter[i], true);
+    size_t length, count = 0;
+    char *expected = test_file("tests/formats/placement/bad/EXPECTED", &length);
+    bad b;
+    int used;
+    for (const char *at = expected; sscanf(at, "%95s %u:%u %47s %15s\n%n", b.name, &b.line,
+                                           &b.column, b.id, b.schema, &used) == 5;
+         at += used, count++)
+        check_bad(&b);
+    assert_true(count >= 41);
+    free(expected);
 }
 
 static void reader_and_schema_accept_the_same(void **state) {
@@ -406,7 +357,7 @@ int main(void) {
         cmocka_unit_test(everything_comes_back_byte_for_byte),
         cmocka_unit_test(order_and_prefixes_do_not_matter),
         cmocka_unit_test(a_plan_comes_back_legal),
-        cmocka_unit_test(reader_and_schema_refuse_the_same),
+        cmocka_unit_test(bad_files_are_refused_with_their_place),
         cmocka_unit_test(reader_and_schema_accept_the_same),
         cmocka_unit_test(the_schema_says_where),
         cmocka_unit_test(nesting_has_a_limit),

@@ -91,28 +91,7 @@ static void any_order_spacing_and_line_ends_give_the_one_form(void **state) {
 
 static void bad_inputs_are_told_with_their_place(void **state) {
     (void)state;
-    test_bad_text("schedule", "stripwright schedule 2\n", "schedule-version", 1, 1);
-    test_bad_text("schedule", HEAD "parts R1\n", "schedule-line", 2, 1);
-    test_bad_text("schedule", HEAD "part value=1k\n", "schedule-line", 2, 14);
-    test_bad_text("schedule", HEAD "part R1 colour=red\n", "schedule-word", 2, 9);
-    test_bad_text("schedule", HEAD "part R1 kind=RR\n", "schedule-word", 2, 9);
-    test_bad_text("schedule", HEAD "part R1 value=\"1k\n", "schedule-quote", 2, 15);
-    test_bad_text("schedule", HEAD "part R1 value=\"1\\k\"\n", "schedule-quote", 2, 17);
-    test_bad_text("schedule", HEAD "part R1 value=\"\\x00\"\n", "schedule-quote", 2, 16);
-    test_bad_text("schedule", HEAD "part R1 value=1\\k\n", "schedule-quote", 2, 16);
-    test_bad_text("schedule", HEAD "part R1\npart r1\n", "part-doubled", 3, 6);
-    test_bad_text("schedule", HEAD "node - name=A : R1.1\n", "schedule-part", 2, 17);
-    test_bad_text("schedule", HEAD "part R1\nnode - name=A : R1\n", "schedule-quote", 3, 17);
-    test_bad_text("schedule", HEAD "part R1\nnode - name=A R1.1\n", "schedule-word", 3, 15);
-    test_bad_text("schedule", HEAD "part R1\nnode - name=A\n", "schedule-line", 3, 14);
-    test_bad_text("schedule", HEAD "part R1\nnode 0 name=A : R1.1\n", "schedule-line", 3, 6);
-    test_bad_text("schedule", HEAD "part R1\nnode - name=A rail=up : R1.1\n", "schedule-word", 3, 15);
-    test_bad_text("schedule", HEAD "part R1\npin R1.1 name=A\n", "schedule-pin", 3, 5);
-    test_bad_text("schedule", HEAD "pin R1.1\npin r1.1\n", "schedule-line", 3, 5);
-    test_bad_text("schedule", HEAD "property a b=c\n", "schedule-line", 2, 11);
-    test_bad_text("schedule", HEAD "part R1\nnode - name=A : R1.1\nnode - name=B : R1.1\n",
-                  "pin-doubled", 4, 17);
-    test_bad_text("schedule", " \n\t", "input-empty", 1, 1);
+    test_bad_folder("schedule", "tests/formats/schedule/bad");
 }
 
 static void damaged_inputs_are_read_or_refused(void **state) {
