@@ -63,9 +63,16 @@ static const char *rule_name(const char *attribute) {
     return attribute[0] == '!' ? attribute + 1 : attribute;
 }
 
+static bool is_rule(swi_element kind, int i, const char *name) {
+    if (i >= MOST_ATTRIBUTES || swi_element_rules[kind].attributes[i] == NULL)
+        return false;
+    const char *rule = rule_name(swi_element_rules[kind].attributes[i]);
+    return *rule == *name && strcmp(rule, name) == 0;
+}
+
 static int attribute_index(swi_element kind, const char *name) {
     for (int i = 0; i < MOST_ATTRIBUTES && swi_element_rules[kind].attributes[i] != NULL; i++)
-        if (strcmp(rule_name(swi_element_rules[kind].attributes[i]), name) == 0)
+        if (is_rule(kind, i, name))
             return i;
     return -1;
 }
@@ -73,12 +80,17 @@ static int attribute_index(swi_element kind, const char *name) {
 /* Sorts the attributes out; foreign ones have a namespace of their own. */
 static void take_attributes(swi_reading *r, swi_element kind) {
     memset(r->value, 0, sizeof r->value);
+    r->foreign_attributes = false;
+    int next = 0; /* files that are written by us have them in the order of the rule */
     for (size_t i = 0; r->attributes[i] != NULL; i += 2) {
         const char *name = r->attributes[i];
         const char *mark = strchr(name, SWI_NS_SEPARATOR);
-        if (mark != NULL && strncmp(name, SWI_PLACEMENT_NS "\f", sizeof SWI_PLACEMENT_NS) != 0)
+        if (mark != NULL && strncmp(name, SWI_PLACEMENT_NS "\f", sizeof SWI_PLACEMENT_NS) != 0) {
+            r->foreign_attributes = true;
             continue;
-        int at = mark == NULL ? attribute_index(kind, name) : -1;
+        }
+        int at = mark != NULL ? -1 : is_rule(kind, next, name) ? next : attribute_index(kind, name);
+        next = at + 1;
         if (at >= 0)
             r->value[at] = r->attributes[i + 1];
         else
@@ -142,19 +154,6 @@ static const char *get_name(swi_reading *r, swi_element kind, const char *name) 
 
 /* ---- elements ---- */
 
-static void owner_text(swi_reading *r, sw_buf *owner) {
-    const char *text = owner->failed ? NULL : sw_plan_text(r->plan, owner->bytes);
-    r->memory = r->memory && text != NULL;
-    r->owners[r->depth] = text == NULL ? "" : text;
-    sw_buf_free(owner);
-}
-
-static void own(swi_reading *r, const char *a, const char *b) {
-    sw_buf owner = SW_BUF_INIT;
-    sw_buf_printf(&owner, "%s%s%s", a, b[0] == '\0' ? "" : " ", b);
-    owner_text(r, &owner);
-}
-
 static void read_circuit(swi_reading *r) {
     const char *hash = get(r, CIRCUIT, "sha256");
     size_t digits = hash == NULL ? 64 : strspn(hash, "0123456789abcdef");
@@ -184,9 +183,6 @@ static void read_keep_out(swi_reading *r) {
     sw_keep_out keep_out = {.from = get_hole(r, KEEP_OUT, "from"),
                             .to = get_hole(r, KEEP_OUT, "to"),
                             .why = get_text(r, KEEP_OUT, "why"), .span = swi_tag_span(r)};
-    sw_buf owner = SW_BUF_INIT;
-    swi_placement_owner_keep_out(&owner, &keep_out);
-    owner_text(r, &owner);
     r->memory = sw_plan_add_keep_out(r->plan, keep_out) && r->memory;
 }
 
@@ -194,10 +190,9 @@ static void read_node(swi_reading *r) {
     sw_plan_node node = {.number = (uint32_t)get_count(r, NODE, "number", 9, 1),
                          .name = get_text(r, NODE, "name"),
                          .unused = get_flag(r, NODE, "unused")};
-    const char *rail = get(r, NODE, "rail"), *number = get(r, NODE, "number");
+    const char *rail = get(r, NODE, "rail");
     if (rail != NULL && !swi_placement_rail(rail, &node.rail))
         bad_value(r, "rail", rail, "positive, ground or negative");
-    own(r, "node", number == NULL ? "" : number);
     uint32_t most = sw_diags_limits(r->diags)->nodes;
     if (r->plan->node_count == most)
         sw_diag_add(r->diags, SW_D_LIMIT_NODES, swi_tag_span(r), "there are more than %u nodes",
@@ -213,7 +208,6 @@ static void read_part(swi_reading *r) {
     const char *turn = get(r, PART, "turn");
     if (turn != NULL && !swi_placement_turn(turn, &part.turn))
         bad_value(r, "turn", turn, "0, 90, 180 or 270");
-    own(r, "part", part.ref);
     uint32_t most = sw_diags_limits(r->diags)->parts;
     if (r->plan->part_count == most)
         sw_diag_add(r->diags, SW_D_LIMIT_PARTS, part.span, "there are more than %u parts",
@@ -230,9 +224,6 @@ static void read_lead(swi_reading *r) {
     if (r->plan->parts[r->plan->part_count - 1].lead_count == most)
         sw_diag_add(r->diags, SW_D_LIMIT_PINS, lead.span, "a part has more than %u leads",
                     (unsigned)most);
-    sw_buf owner = SW_BUF_INIT;
-    sw_buf_printf(&owner, "lead %s.%s", r->plan->parts[r->plan->part_count - 1].ref, lead.pin);
-    owner_text(r, &owner);
     r->memory = sw_plan_add_lead(r->plan, lead) && r->memory;
 }
 
@@ -251,9 +242,6 @@ static void read_cut(swi_reading *r) {
     cut.knife = between != NULL;
     if (cut.knife && to.column < cut.hole.column)
         cut.hole = to;
-    sw_buf owner = SW_BUF_INIT;
-    swi_placement_owner_cut(&owner, &cut);
-    owner_text(r, &owner);
     r->memory = sw_plan_add_cut(r->plan, cut) && r->memory;
 }
 
@@ -263,15 +251,11 @@ static void read_link(swi_reading *r) {
                     .locked = get_flag(r, LINK, "locked"), .span = swi_tag_span(r)};
     if (get(r, LINK, "node") != NULL)
         link.node = (uint32_t)get_count(r, LINK, "node", 9, 1);
-    sw_buf owner = SW_BUF_INIT;
-    swi_placement_owner_link(&owner, &link);
-    owner_text(r, &owner);
     r->memory = sw_plan_add_link(r->plan, link) && r->memory;
 }
 
 void swi_read_element(swi_reading *r, swi_element kind) {
     take_attributes(r, kind);
-    own(r, swi_element_rules[kind].name, "");
     switch (kind) {
     case STRIPBOARD: r->plan->title = get_text(r, STRIPBOARD, "title"); break;
     case CIRCUIT: read_circuit(r); break;
@@ -286,3 +270,27 @@ void swi_read_element(swi_reading *r, swi_element kind) {
     }
 }
 
+/* What is last in the plan's lists is what is open. */
+const char *swi_open_owner(swi_reading *r) {
+    const sw_plan *plan = r->plan;
+    sw_buf owner = SW_BUF_INIT;
+    swi_element kind = r->open[r->depth];
+    const sw_plan_part *part = plan->part_count ? &plan->parts[plan->part_count - 1] : NULL;
+    if (kind == KEEP_OUT && plan->keep_out_count)
+        swi_placement_owner_keep_out(&owner, &plan->keep_outs[plan->keep_out_count - 1]);
+    else if (kind == NODE && plan->node_count)
+        sw_buf_printf(&owner, "node %u", (unsigned)plan->nodes[plan->node_count - 1].number);
+    else if (kind == PART && part)
+        sw_buf_printf(&owner, "part %s", part->ref);
+    else if (kind == LEAD && part && plan->lead_count)
+        sw_buf_printf(&owner, "lead %s.%s", part->ref, plan->leads[plan->lead_count - 1].pin);
+    else if (kind == CUT && plan->cut_count)
+        swi_placement_owner_cut(&owner, &plan->cuts[plan->cut_count - 1]);
+    else if (kind == LINK && plan->link_count)
+        swi_placement_owner_link(&owner, &plan->links[plan->link_count - 1]);
+    else
+        sw_buf_puts(&owner, swi_element_rules[kind].name);
+    const char *text = owner.failed ? NULL : sw_plan_text(r->plan, owner.bytes);
+    sw_buf_free(&owner);
+    return text;
+}

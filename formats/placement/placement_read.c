@@ -16,9 +16,9 @@ static void keep(swi_reading *r, bool attribute) {
         r->memory = false;
     else if (xml->length != 0) {
         const char *text = sw_plan_text(r->plan, xml->bytes + (attribute ? 1 : 0));
-        r->memory = r->memory && text != NULL &&
-                    sw_plan_add_foreign(r->plan, (sw_foreign){r->owners[r->depth], text,
-                                                              attribute});
+        const char *owner = swi_open_owner(r);
+        r->memory = r->memory && text != NULL && owner != NULL &&
+                    sw_plan_add_foreign(r->plan, (sw_foreign){owner, text, attribute});
     }
     xml->length = 0;
     if (xml->bytes != NULL)
@@ -39,10 +39,12 @@ static swi_element kind_of(const swi_reading *r, const char *name) {
         return NOWHERE;
     name += length + 1;
     length = strcspn(name, "\f");
-    for (int kind = STRIPBOARD; kind < ELEMENTS; kind++)
-        if (strlen(swi_element_rules[kind].name) == length && strncmp(swi_element_rules[kind].name, name, length) == 0 &&
-            swi_element_rules[kind].parent == r->open[r->depth])
+    for (int kind = STRIPBOARD; kind < ELEMENTS; kind++) {
+        const swi_element_rule *rule = &swi_element_rules[kind];
+        if (rule->parent == r->open[r->depth] && rule->name[0] == name[0] &&
+            strlen(rule->name) == length && memcmp(rule->name, name, length) == 0)
             return (swi_element)kind;
+    }
     return NOWHERE;
 }
 
@@ -81,8 +83,10 @@ static void start_ours(swi_reading *r, swi_element kind, const char **attributes
     r->attributes = attributes;
     swi_foreign_forget(&r->foreign);
     swi_read_element(r, kind);
-    swi_foreign_attributes(&r->foreign, attributes);
-    keep(r, true);
+    if (r->foreign_attributes) {
+        swi_foreign_attributes(&r->foreign, attributes);
+        keep(r, true);
+    }
 }
 
 static void XMLCALL on_start(void *user, const char *name, const char **attributes) {

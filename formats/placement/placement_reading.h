@@ -30,20 +30,22 @@ typedef struct swi_reading {
     sw_diags *diags;
     sw_plan *plan;
     swi_element open[MOST_DEPTH + 1]; /* elements of ours, innermost last */
-    const char *owners[MOST_DEPTH + 1];
     unsigned depth;
     unsigned skipped;        /* depth within an element that was refused */
     bool seen[ELEMENTS];
     const char **attributes; /* of the element at hand */
     const char *value[MOST_ATTRIBUTES];
+    bool foreign_attributes; /* some of them are of another namespace */
     swi_foreign_copy foreign;
     bool memory;
 } swi_reading;
 
 /* Of the tag at hand. */
 sw_span swi_tag_span(const swi_reading *r);
-/* An element of ours begins, already pushed: its attributes into the plan, its owner's
- * name into r->owners. */
+/* An element of ours begins, already pushed: its attributes into the plan. */
 void swi_read_element(swi_reading *r, swi_element kind);
+/* What foreign content in the innermost open element belongs to, in the plan's memory; NULL
+ * when that is out. */
+const char *swi_open_owner(swi_reading *r);
 
 #endif
