@@ -137,6 +137,8 @@ sw_status search_try(const cli_job *job, const sw_layout_options *options, sw_di
 /* The proof that nothing smaller than a plan exists, with the same progress and Ctrl-C. */
 sw_status search_prove(const cli_job *job, const sw_layout_options *options, const sw_plan *plan, sw_plan **smaller,
                        sw_proof *proof);
+/* A lower bound that is better than counting; some seconds. */
+sw_status search_bound(const cli_job *job, const sw_layout_options *options, const sw_plan *plan, sw_proof *proof);
 /* Whether Ctrl-C was pressed: what would still be searched is left out. */
 bool search_asked_to_stop(void);
 /* Whether cost a is the better one by a preference (as the search counts, neatness aside). */
@@ -146,9 +148,10 @@ bool search_better(sw_prefer prefer, const sw_cost *a, const sw_cost *b);
  * taken where the preference wants it.  The answer is a sentence on standard error. */
 sw_status prove_plan(cli_job *job, const sw_layout_options *options);
 
-/* explain.c: what bounds the size of job->plan; or, when there is none, which limit is the
- * reason.  To standard error. */
+/* explain.c: what bounds the size of job->plan; the bound itself is worked out better first. */
+sw_status explain_bound(cli_job *job, const sw_layout_options *options);
 void explain_plan(const cli_job *job);
+/* explain_none.c: when there is no plan, which limit is the reason, by searches without it. */
 sw_status explain_no_plan(const cli_job *job, const sw_layout_options *options);
 
 /* alternatives.c: looks for up to `most` plans of different shapes, job->plan among them;

@@ -1,9 +1,10 @@
 /* src/cli/explain.c: plan --explain.
  *
- * With a plan: what bounds its size, and how far the plan is from that.  Without one: the
- * search is run again with one limit left out at a time; a limit without which there is a plan is
- * the reason that there was none, or one of the reasons.
+ * What bounds the size of the plan: the least size that is known, the widest part, the room that
+ * leads, links, cuts and parts take, the nodes and strips; and how far the plan is from that.
  */
+#include <stdlib.h>
+#include <string.h>
 #include "cli.h"
 
 /* ---- what bounds the size ---- */
@@ -27,23 +28,115 @@ static void say_widest(const sw_circuit *c, sw_buf *out) {
                       columns_of(widest->form));
 }
 
-/* Leads and the outlines of the bodies, as shares of the plan's holes. */
-static void say_room(const cli_job *job, sw_buf *out) {
-    const sw_circuit *c = job->fitted;
-    double bodies = 0, pitch = SW_PITCH_MM * SW_PITCH_MM;
+/* ---- which parts take how much ---- */
+
+/* Parts of one package, and the board that they lie over in holes. */
+typedef struct share {
+    const sw_package *form;
+    uint32_t count;
+    double holes;
+} share;
+
+static double least(double a, double b) { return a < b ? a : b; }
+static double greatest(double a, double b) { return a > b ? a : b; }
+
+/* The body as a rectangle (a round one's is as large as its disc) and a square of one pitch around
+ * each lead and along the wires between two, both counted once. */
+static double holes_of(const sw_package *form) {
+    sw_box box = sw_package_outline(form, 0, form->span_usual), leads = {0, 0, 0, 0};
+    double round = form->shape == SW_SHAPE_ROUND ? 0.785 : 1, half = SW_PITCH_MM / 2;
+    int last = form->form == SW_FORM_PAIR ? form->span_usual : 0;
+    for (int i = 0; i < form->pin_count && last == 0; i++) {
+        leads.x0 = least(leads.x0, form->points[i].column * SW_PITCH_MM);
+        leads.x1 = greatest(leads.x1, form->points[i].column * SW_PITCH_MM);
+        leads.y0 = least(leads.y0, form->points[i].row * SW_PITCH_MM);
+        leads.y1 = greatest(leads.y1, form->points[i].row * SW_PITCH_MM);
+    }
+    leads = (sw_box){leads.x0 - half, leads.y0 - half, leads.x1 + half, leads.y1 + last * SW_PITCH_MM + half};
+    double across = least(box.x1, leads.x1) - greatest(box.x0, leads.x0);
+    double down = least(box.y1, leads.y1) - greatest(box.y0, leads.y0);
+    double common = across > 0 && down > 0 ? across * down : 0, body = (box.x1 - box.x0) * (box.y1 - box.y0);
+    return ((leads.x1 - leads.x0) * (leads.y1 - leads.y0) + (body - common) * round) / (SW_PITCH_MM * SW_PITCH_MM);
+}
+
+static int by_holes(const void *a, const void *b) {
+    const share *x = a, *y = b;
+    if (x->holes != y->holes)
+        return x->holes < y->holes ? 1 : -1;
+    return strcmp(x->form->name, y->form->name);
+}
+
+static size_t list_shares(const sw_circuit *c, share *shares) {
+    size_t count = 0;
     for (uint32_t i = 0; i < c->part_count; i++) {
         const sw_package *form = c->parts[i].form;
+        size_t at = 0;
+        while (form && at < count && shares[at].form != form)
+            at++;
         if (!form)
             continue;
-        sw_box box = sw_package_outline(form, 0, form->span_usual);
-        bodies += (box.x1 - box.x0) * (box.y1 - box.y0) / pitch * (form->shape == SW_SHAPE_ROUND ? 0.785 : 1);
+        if (at == count)
+            shares[count++] = (share){.form = form};
+        shares[at].count++;
+        shares[at].holes += holes_of(form);
     }
+    qsort(shares, count, sizeof *shares, by_holes);
+    return count;
+}
+
+static int rounded(double x) { return (int)(x + 0.5); }
+
+static void say_shares(const share *shares, size_t count, int area, sw_buf *out) {
+    enum { NAMED = 6 };
+    double all = 0, rest = 0;
+    for (size_t i = 0; i < count; i++) {
+        all += shares[i].holes;
+        rest += i >= NAMED ? shares[i].holes : 0;
+    }
+    sw_buf_printf(out, "The parts with their leads lie over as much of the board as %d holes take, %d %% of it:", rounded(all),
+                  area ? rounded(all * 100 / area) : 0);
+    for (size_t i = 0; i < count && i < NAMED; i++)
+        sw_buf_printf(out, "%s %u × %s %d", i ? "," : "", shares[i].count, shares[i].form->name, rounded(shares[i].holes));
+    if (count > NAMED)
+        sw_buf_printf(out, ", all others %d", rounded(rest));
+    sw_buf_puts(out, ".\n");
+}
+
+static void say_room(const cli_job *job, sw_buf *out) {
+    const sw_circuit *c = job->fitted;
     const sw_cost *cost = &job->report.cost;
     int used = (int)c->pin_count + 2 * cost->links + cost->cuts;
     sw_buf_printf(out, "Of the plan's %d holes %d are used: %u by leads, %d by ends of links, %d by cuts.\n", cost->area, used,
                   c->pin_count, 2 * cost->links, cost->cuts);
-    sw_buf_printf(out, "The bodies lie over as much of the board as %d holes take, %d %% of it.\n", (int)(bodies + 0.5),
-                  cost->area ? (int)(bodies * 100 / cost->area + 0.5) : 0);
+    share *shares = calloc((size_t)c->part_count + 1, sizeof *shares);
+    if (shares)
+        say_shares(shares, list_shares(c, shares), cost->area, out);
+    else
+        out->failed = true;
+    free(shares);
+}
+
+/* ---- the bound and the gap ---- */
+
+/* So many parts, terminal pins too, may have their bound from refuted boards. */
+enum { MOST_REFUTED = 12 };
+
+sw_status explain_bound(cli_job *job, const sw_layout_options *options) {
+    sw_proof proof;
+    sw_layout_report *report = &job->report;
+    int counted = report->lower_bound;
+    if (!sw_layout_can_prove() || options->knife || job->fitted->part_count > MOST_REFUTED)
+        return SW_OK;
+    sw_status status = search_bound(job, options, job->plan, &proof);
+    if (status != SW_OK || proof.bound <= counted)
+        return status;
+    report->lower_bound = proof.bound;
+    int used = snprintf(report->bound_why, sizeof report->bound_why,
+                        "every smaller board was shown to be impossible (counting leads, links and cuts gives %d)", counted);
+    if (proof.holes < report->cost.area)
+        snprintf(report->bound_why + used, sizeof report->bound_why - (size_t)used,
+                 "; a plan of %d turned up, --prove gives it", proof.holes);
+    return SW_OK;
 }
 
 static void say_gap(const cli_job *job, sw_buf *out) {
@@ -57,7 +150,8 @@ static void say_gap(const cli_job *job, sw_buf *out) {
     else
         sw_buf_printf(out, "The plan has %d holes, %d %% above that; what lies between is not known%s.\n", area,
                       ((area - bound) * 100 + bound / 2) / bound,
-                      sw_layout_can_prove() ? " (--prove asks, for small circuits)" : "");
+                      !sw_layout_can_prove() ? " (this build has no SAT solver, so the bound is by counting alone)"
+                                             : " (--prove asks, for small circuits)");
 }
 
 void explain_plan(const cli_job *job) {
@@ -72,114 +166,3 @@ void explain_plan(const cli_job *job) {
     sw_buf_free(&text);
 }
 
-/* ---- why there is no plan ---- */
-
-typedef enum limit { L_STRIPS, L_COLUMNS, L_MARGIN, L_KEEP_OUTS, L_KEEP, L_LINK, L_LIES, L_COUNT } limit;
-
-static const char *const limit_names[L_COUNT] = {"the limit of strips", "the limit of columns", "the margin",
-                                                 "the keep-outs", "what is locked in the kept plan",
-                                                 "the longest link allowed", "the ways parts may lie"};
-
-static bool is_set(const sw_layout_options *o, limit l) {
-    switch (l) {
-    case L_STRIPS: return o->strips > 0;
-    case L_COLUMNS: return o->columns > 0;
-    case L_MARGIN: return o->margin > 0;
-    case L_KEEP_OUTS: return o->keep_out_count > 0;
-    case L_KEEP: return o->keep != NULL;
-    case L_LINK: return o->longest_link > 0;
-    case L_LIES: return o->lie_count > 0;
-    case L_COUNT: break;
-    }
-    return false;
-}
-
-/* A fixed size without one of its sides is no fixed size. */
-static void leave_out(sw_layout_options *o, limit l) {
-    switch (l) {
-    case L_STRIPS: o->strips = 0; o->fixed_size = false; break;
-    case L_COLUMNS: o->columns = 0; o->fixed_size = false; break;
-    case L_MARGIN: o->margin = 0; break;
-    case L_KEEP_OUTS: o->keep_out_count = 0; break;
-    case L_KEEP: o->keep = NULL; break;
-    case L_LINK: o->longest_link = 0; break;
-    case L_LIES: o->lie_count = 0; break;
-    case L_COUNT: break;
-    }
-}
-
-/* The smallest plan that a quick search finds with these options. */
-static sw_status try_without(const cli_job *job, const sw_layout_options *options, sw_cost *cost) {
-    sw_layout_report report;
-    sw_plan *plan = NULL;
-    sw_diags *quiet = sw_diags_new(NULL);
-    sw_status status = quiet ? search_try(job, options, quiet, &plan, &report) : SW_SYSTEM;
-    if (status == SW_OK)
-        *cost = report.cost;
-    sw_plan_free(plan);
-    sw_diags_free(quiet);
-    return status;
-}
-
-static void say_found(sw_buf *out, const char *left_out, const sw_cost *cost) {
-    sw_buf_printf(out, "Without %s the smallest plan found has %d strips × %d columns = %d holes.\n", left_out, cost->strips,
-                  cost->columns, cost->area);
-}
-
-static sw_status without_each(const cli_job *job, const sw_layout_options *options, sw_buf *out, int *set, int *reasons,
-                              limit *reason) {
-    sw_status status = SW_OK;
-    for (int l = 0; l < L_COUNT && status != SW_SYSTEM && !search_asked_to_stop(); l++) {
-        sw_layout_options tried = *options;
-        sw_cost cost;
-        if (!is_set(options, (limit)l))
-            continue;
-        ++*set;
-        leave_out(&tried, (limit)l);
-        status = try_without(job, &tried, &cost);
-        if (status != SW_OK)
-            continue;
-        say_found(out, limit_names[l], &cost);
-        ++*reasons;
-        *reason = (limit)l;
-    }
-    return status == SW_SYSTEM ? SW_SYSTEM : SW_OK;
-}
-
-static sw_status without_all(const cli_job *job, const sw_layout_options *options, sw_buf *out, int set) {
-    sw_layout_options tried = *options;
-    sw_cost cost;
-    for (int l = 0; l < L_COUNT; l++)
-        leave_out(&tried, (limit)l);
-    sw_status status = set > 1 ? try_without(job, &tried, &cost) : SW_NO_PLAN;
-    if (status == SW_OK) {
-        sw_buf_puts(out, "No single limit is the reason that there is no plan, but they are together.\n");
-        say_found(out, "any of them", &cost);
-    } else if (status != SW_SYSTEM)
-        sw_buf_puts(out, "A quick search finds no plan without the limits either: they are not the reason.\n");
-    return status;
-}
-
-sw_status explain_no_plan(const cli_job *job, const sw_layout_options *asked) {
-    sw_layout_options options = *asked;
-    sw_buf text = SW_BUF_INIT;
-    int set = 0, reasons = 0;
-    limit reason = L_COUNT;
-    options.effort = SW_EFFORT_QUICK;
-    options.prefer = SW_PREFER_AREA;
-    sw_status status = without_each(job, &options, &text, &set, &reasons, &reason);
-    if (status == SW_OK && set == 0)
-        sw_buf_puts(&text, "No limits were set: more effort (--effort thorough) or another --seed may find a plan.\n");
-    else if (status == SW_OK && search_asked_to_stop())
-        sw_buf_puts(&text, "Stopped by Ctrl-C before every limit was looked at.\n");
-    else if (status == SW_OK && reasons == 0)
-        status = without_all(job, &options, &text, set);
-    else if (status == SW_OK && reasons == 1)
-        sw_buf_printf(&text, "So %s %s the reason that there is no plan.\n", limit_names[reason],
-                      reason == L_KEEP_OUTS || reason == L_LIES ? "are" : "is");
-    else if (status == SW_OK)
-        sw_buf_puts(&text, "So it is these together that leave no room: easing any one of them will do.\n");
-    show_text(&text, stderr);
-    sw_buf_free(&text);
-    return status == SW_SYSTEM ? SW_SYSTEM : SW_OK;
-}

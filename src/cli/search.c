@@ -86,6 +86,16 @@ sw_status search_prove(const cli_job *job, const sw_layout_options *options, con
     return status;
 }
 
+sw_status search_bound(const cli_job *job, const sw_layout_options *options, const sw_plan *plan, sw_proof *proof) {
+    progress p;
+    listening l;
+    listen_begin(&l, &p);
+    p.area = plan->strips * plan->columns;
+    sw_status status = sw_layout_bound(job->fitted, job->library, options, plan, watch, &p, job->diags, proof);
+    listen_end(&l, &p);
+    return status;
+}
+
 bool search_better(sw_prefer prefer, const sw_cost *a, const sw_cost *b) {
     int first = 0;
     switch (prefer) {

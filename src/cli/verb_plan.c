@@ -44,6 +44,8 @@ static sw_status search_as_asked(cli_job *job, const sw_layout_options *options)
         status = alternatives_find(job, options, shapes);
     if (status == SW_OK && args_has(job->args, OPT_PROVE))
         status = prove_plan(job, options);
+    else if (status == SW_OK && explain)
+        status = explain_bound(job, options);
     if (status == SW_OK && options->from)
         status = say_gain(job, options->from);
     return status;

@@ -136,8 +136,10 @@ fi
 plan told --explain
 check '--explain: the bound' grep -Eq 'No plan can have fewer than [0-9]+ holes' err
 check '--explain: the gap' grep -Eq 'The plan has .*[0-9]+' err
+check '--explain: how much the parts take, by package' grep -Eq 'as [0-9]+ holes take, [0-9]+ % of it: .*2 × RES-0\.25W 10' err
 plan none --explain --strips 3 --columns 4
 check '--explain without a plan: status 4' status_is 4
+check '--explain without a plan: that it is certain' has err 'It is certain that there is none on 3 strips × 4 columns'
 check '--explain without a plan: what is found without a limit' has err 'Without the limit of strips the smallest plan found'
 check '--explain without a plan: the reason' grep -Eq 'the reason that there is no plan|easing any one of them' err
 
