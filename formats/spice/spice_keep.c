@@ -158,21 +158,22 @@ bool swi_keeps_row(const swi_writer *w, const sw_row *row) {
     bool kept = swi_spells_word(row->name) && strchr(row->name, '$') == NULL;
     for (size_t i = 0; i < sizeof cells / sizeof *cells; i++)
         kept = kept && swi_cell_keeps(cells[i]);
-    if (!swi_is_rename(row)) return kept;
+    if (!kept || !swi_is_rename(row) || sw_circuit_part(c, row->name).i == SW_NONE) return kept;
     /* A line with a ref alone would give a part that name. */
     bool shared = sw_circuit_part(c, row->ref).i != SW_NONE;
     for (uint32_t i = 0; i < c->row_count; i++)
         shared = shared || (&c->rows[i] != row && swi_equal_fold(c->rows[i].ref, row->ref));
-    return kept && (shared || sw_circuit_part(c, row->name).i == SW_NONE);
+    return shared;
 }
 
 /* A name inside an instance that is no part's: it would speak of all there are. */
 static bool row_widens(const swi_writer *w, const sw_row *row) {
+    if (row->path[0] == '\0' || strchr(row->name, '*') != NULL) return false;
     sw_buf full = SW_BUF_INIT;
     sw_buf_printf(&full, "%s.%s", row->path, row->name);
     bool part = !full.failed && sw_circuit_part(w->circuit, full.bytes).i != SW_NONE;
     sw_buf_free(&full);
-    return row->path[0] != '\0' && !part && strchr(row->name, '*') == NULL;
+    return !part;
 }
 
 /* ---- the whole ---- */

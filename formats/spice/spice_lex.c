@@ -200,7 +200,7 @@ static const unsigned char classes[256] = {
 bool swi_spice_split_plain(swi_line *line, swi_slice card) {
     const unsigned char *text = (const unsigned char *)card.text, *at = text;
     const unsigned char *end = text + card.length;
-    swi_token *token = line->tokens, *room = token + line->capacity;
+    swi_token *token = line->tokens, *room = token != NULL ? token + line->capacity : token;
     bool comma = false;
     while (at < end) {
         const unsigned char *from = at;
