@@ -21,7 +21,7 @@ typedef struct swi_circuit_memory {
     swi_names nodes_exact; /* … and those whose name differs from it only in case */
     swi_alias *aliases;    /* in the two indices above as number node_count + i */
     uint32_t alias_count;
-    void *owned[3];        /* arrays that came from the builder as they were */
+    void *owned[4];        /* arrays that came from the builder as they were */
 } swi_circuit_memory;
 
 struct sw_builder {

@@ -250,28 +250,37 @@ static bool renumber_properties(swi_freezing *f) {
     return ordered;
 }
 
+static bool sort_properties(sw_builder *b) {
+    const sw_property **order = malloc(b->property_count * sizeof *order);
+    sw_property *sorted = malloc(b->property_count * sizeof *sorted);
+    bool done = order && sorted;
+    for (size_t i = 0; done && i < b->property_count; i++)
+        order[i] = &b->properties[i];
+    if (done)
+        qsort(order, b->property_count, sizeof *order, by_owner);
+    for (size_t i = 0; done && i < b->property_count; i++)
+        sorted[i] = *order[i];
+    free(order);
+    free(done ? b->properties : sorted);
+    if (done)
+        b->properties = sorted;
+    return done;
+}
+
 static bool freeze_properties(swi_freezing *f) {
     sw_builder *b = f->b;
-    sw_circuit *c = f->c;
     bool ordered = renumber_properties(f);
-    c->property_count = (uint32_t)b->property_count;
-    c->properties = SWI_FROZEN(f, b->property_count, sw_property);
-    if (!c->properties || b->property_count == 0)
-        return c->properties != NULL;
-    if (ordered) {
-        memcpy(c->properties, b->properties, b->property_count * sizeof *b->properties);
-        return true;
+    f->c->property_count = (uint32_t)b->property_count;
+    if (b->property_count == 0) {
+        f->c->properties = SWI_FROZEN(f, 0, sw_property);
+        return f->c->properties != NULL;
     }
-    const sw_property **order = malloc(b->property_count * sizeof *order);
-    if (!order)
+    if (!ordered && !sort_properties(b))
         return false;
-    for (size_t i = 0; i < b->property_count; i++)
-        order[i] = &b->properties[i];
-    qsort(order, b->property_count, sizeof *order, by_owner);
-    for (size_t i = 0; i < b->property_count; i++)
-        c->properties[i] = *order[i];
-    free(order);
-    return true;
+    f->c->properties =
+        swi_freeze_hand_over(f, 3, b->properties, b->property_count * sizeof *b->properties);
+    b->properties = NULL;
+    return f->c->properties != NULL;
 }
 
 static bool freeze_tables(swi_freezing *f) {

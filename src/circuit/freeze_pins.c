@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* For readers that do not build part by part, as most do. */
+/* For the few readers that do not build part by part. */
 static bool group_pins(swi_freezing *f) {
     sw_builder *b = f->b;
     f->pin_to = malloc((b->pin_count + 1) * sizeof *f->pin_to);
