@@ -89,6 +89,27 @@ static void put_cost(swi_json *j, json_object *plan) {
     swi_json_real(j, object, "balanced", cost.balanced, 1);
 }
 
+static void put_neatness(swi_json *j, json_object *plan) {
+    sw_neatness n;
+    if (!sw_plan_neatness(j->document->plan, j->document->circuit, j->document->library, &n))
+        return;
+    json_object *object = swi_json_object(j, plan, "neatness");
+    swi_json_whole(j, object, "cuts_in_line", n.cuts_in_line);
+    swi_json_whole(j, object, "cuts_under", n.cuts_under);
+    swi_json_whole(j, object, "in_line", n.in_line);
+    swi_json_whole(j, object, "of_a_kind", n.of_a_kind);
+    swi_json_whole(j, object, "one_way", n.one_way);
+    swi_json_whole(j, object, "polarised", n.polarised);
+    swi_json_whole(j, object, "at_sides", n.at_sides);
+    swi_json_whole(j, object, "terminals", n.terminals);
+    if (n.supply_apart >= 0)
+        swi_json_whole(j, object, "supply_apart", n.supply_apart);
+    swi_json_whole(j, object, "in_reach", n.in_reach);
+    swi_json_whole(j, object, "adjusters", n.adjusters);
+    swi_json_real(j, object, "tidy", n.tidy, 1);
+    swi_json_real(j, object, "symmetry", n.symmetry, 1);
+}
+
 static void put_faults(swi_json *j, json_object *plan) {
     static const char *const severities[] = {
         [SW_QUIET] = "quiet", [SW_NOTE] = "note", [SW_WARNING] = "warning", [SW_ERROR] = "error"};
@@ -121,6 +142,7 @@ void swi_json_plan(swi_json *j, json_object *root) {
     swi_json_whole(j, plan, "margin", p->margin);
     swi_json_real(j, plan, "pitch_mm", SW_PITCH_MM, 2);
     put_cost(j, plan);
+    put_neatness(j, plan);
     put_keep_outs(j, plan, p);
     put_nodes(j, plan, p);
     json_object *parts = swi_json_array(j, plan, "parts");

@@ -204,6 +204,50 @@ typedef struct sw_cost {
 /* library may be NULL: then nothing is known to be bendable. */
 SW_API void sw_plan_cost(const sw_plan *plan, const sw_library *library, sw_cost *cost);
 
+/* ---- how neat a plan is ---- */
+
+/* Counts: so many of so many.  None of it is a matter of legality, nor of cost.
+ * A part's frame is the rectangle around its leads. */
+typedef struct sw_neatness {
+    /* Cuts between the rows of ICs (DIPs standing across): those in the column of the IC in
+     * which most are; all.  Knife cuts are left out. */
+    int32_t cuts_in_line, cuts_under;
+    /* Parts of two or more leads of which there is another of the same package: those
+     * whose frame has its top, bottom, left or right on one line with that of two others
+     * of the package that lie the same way (of one, where there are but two); all. */
+    int32_t in_line, of_a_kind;
+    /* Two-lead parts that must not be swapped (diodes, electrolytic capacitors): those whose
+     * positive end points the way that most do (up, down, left or right); all. */
+    int32_t one_way, polarised;
+    /* Terminal pins and connectors: those in the first or last column within the
+     * margin; all. */
+    int32_t at_sides, terminals;
+    /* Pitches (along and across the strips) between the nearest terminal leads of the
+     * positive rail and of ground; -1 when one of them has none. */
+    int32_t supply_apart;
+    /* Adjusters and push buttons (packages TRIM-* and BUTTON-*): those that a screwdriver
+     * or finger reaches, which is when no higher bodies are within a pitch of the body on two
+     * opposite sides (TRIM-SIDE*, turned from the side: when the body is within a
+     * pitch of the board's edge); all. */
+    int32_t in_reach, adjusters;
+    /* The sum of the five firsts as per cent of the sum of the five seconds; 100 when
+     * there is nothing that could be untidy. */
+    double tidy;
+    /* Mirror symmetry about the board's middle, left to right or top to bottom, whichever
+     * is more, per cent: the mean over all parts of how well the body's outline (its box) and
+     * the mirror image of a body cover each other: common area / area of both together,
+     * with the image that does best.  A part on the middle line is its own image. */
+    double symmetry;
+    bool top_to_bottom;      /* the symmetry is about the middle strip, not column */
+} sw_neatness;
+/* fitted may be NULL: then what is polarised and what is a terminal is told by references
+ * and packages.  false when memory is out. */
+SW_API bool sw_plan_neatness(const sw_plan *plan, const sw_circuit *fitted, const sw_library *library,
+                             sw_neatness *neatness);
+/* In words, what there is none of left out: "cuts in line 6 of 7, polarised one way 3 of
+ * 4, supply pins together; tidy 81 %, symmetry 34 % left to right". */
+SW_API void sw_neatness_write(const sw_neatness *neatness, sw_buf *out);
+
 /* ---- two plans of the same circuit, or of two revisions ---- */
 
 typedef enum sw_plan_change {

@@ -167,6 +167,8 @@ sw_status compare_plans_say(const sw_plan *before, const sw_plan *after, const s
 sw_status plan_make(cli_job *job, const char *path);
 /* One line on the plan's size. */
 void plan_summary(const cli_job *job, FILE *out);
+/* A line: how neat the job's plan is. */
+void say_neatness(const cli_job *job, sw_buf *out);
 
 /* index.c: the page that leads to a workpack's papers. */
 typedef struct index_page { sw_buf list, told, drawing; } index_page;

@@ -25,6 +25,8 @@ static void put_verdict(const cli_job *job, sw_buf *out) {
         sw_buf_puts(out, "legal, and it builds the circuit\n");
     else
         sw_buf_puts(out, "legal by its own node numbers (no circuit to compare with: --against)\n");
+    if (!job->check->error_count)
+        say_neatness(job, out);
 }
 
 static sw_status run(cli_job *job) {

@@ -2,12 +2,22 @@
 #include <string.h>
 #include "cli.h"
 
+void say_neatness(const cli_job *job, sw_buf *out) {
+    sw_neatness neatness;
+    if (!sw_plan_neatness(job->plan, job->fitted, job->library, &neatness))
+        return;
+    sw_buf_puts(out, "neatness: ");
+    sw_neatness_write(&neatness, out);
+    sw_buf_putc(out, '\n');
+}
+
 void plan_summary(const cli_job *job, FILE *out) {
     const sw_cost *c = &job->report.cost;
     sw_buf text = SW_BUF_INIT;
     sw_buf_printf(&text, "%s: %d strips × %d columns = %d holes, %d links, %d cuts\n",
                   job->plan->title && job->plan->title[0] ? job->plan->title : "plan", c->strips, c->columns,
                   c->area, c->links, c->cuts);
+    say_neatness(job, &text);
     show_text(&text, out);
     sw_buf_free(&text);
 }

@@ -51,6 +51,7 @@ legal() { stripwright check "$1.holes.csv" --against lamp.csv >/dev/null 2>&1; }
 
 plan free
 check 'a plan' status_is 0
+check 'a plan: how neat it is' grep -Eq '^neatness: .*; tidy [0-9]+ %, symmetry [0-9]+ %' err
 plan strips --strips 5
 check '--strips' test "$status" = 0 -a "$(strips strips)" -le 5
 plan columns --columns 4

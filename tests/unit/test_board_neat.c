@@ -1,0 +1,130 @@
+/* How neat a plan is: each count on a plan drawn for it, counted by hand. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <string.h>
+#include <cmocka.h>
+
+#include "tests/lib/plan.h"
+
+static sw_library *library;
+
+static sw_neatness count(const char *circuit, const char *text) {
+    sw_neatness n;
+    sw_circuit *fitted = test_fitted(library, circuit);
+    sw_plan *plan = test_plan(fitted, library, text);
+    assert_true(sw_plan_neatness(plan, fitted, library, &n));
+    sw_plan_free(plan);
+    sw_circuit_free(fitted);
+    return n;
+}
+
+/* Two cuts of the IC are in one column, the third beside; the cut outside is not its. */
+static void cuts_under_an_ic(void **state) {
+    (void)state;
+    sw_neatness n = count("U1 X - - DIP-8 1=A 2=B 3=C 4=D 5=E 6=F 7=G 8=H\n",
+                          "board H8\nU1 C3 D3 E3 F3 F6 E6 D6 C6\ncut C4\ncut D4\ncut E5\ncut F7\n");
+    assert_int_equal(n.cuts_in_line, 2);
+    assert_int_equal(n.cuts_under, 3);
+    assert_int_equal(n.supply_apart, -1);
+}
+
+/* Three of four resistors begin on strip A; two capacitors share a column. */
+static void parts_of_a_kind_in_line(void **state) {
+    (void)state;
+    sw_neatness n = count("R1 R 1k - RES-0.25W 1=A 2=B\nR2 R 1k - RES-0.25W 1=A 2=C\nR3 R 1k - RES-0.25W 1=A 2=D\n"
+                          "R4 R 1k - RES-0.25W 1=E 2=F\nC1 C 10n - CAP-DISC-2.5 1=B 2=C\nC2 C 10n - CAP-DISC-2.5 1=D 2=E\n"
+                          "C3 C 10n - CAP-DISC-5 1=D 2=E\n",
+                          "board J12\nR1 A1 E1\nR2 A2 E2\nR3 F4 A4\nR4 B6 G6\nC1 A8 B8\nC2 D8 E8\nC3 D10 F10\n");
+    assert_int_equal(n.in_line, 5);
+    assert_int_equal(n.of_a_kind, 6); /* the larger capacitor is the only one */
+}
+
+/* Two anodes up, one plus up, one anode down: three of four. */
+static void polarised_parts_face_one_way(void **state) {
+    (void)state;
+    static const char circuit[] = "D1 D - - LED-3 1=B 2=A\nD2 D - - DO-35 1=C 2=B\nD3 D - - LED-3 1=A 2=C\n"
+                                  "C1 C 10u - ELEC-5 1=A 2=B\nR1 R 1k - RES-0.25W 1=A 2=B\n";
+    static const char text[] = "board H12\nD1 B1 A1\nD2 D3 A3\nD3 A5 B5\nC1 A7 B7\nR1 H9 D9\n";
+    sw_neatness n = count(circuit, text);
+    assert_int_equal(n.one_way, 3);
+    assert_int_equal(n.polarised, 4);
+    sw_plan *plan = test_plan_bare("board H12\nD1=LED-3 B1 A1\nD2=DO-35 D3 A3\nD3=LED-3 A5 B5\nC1=ELEC-5 A7 B7\n");
+    assert_true(sw_plan_neatness(plan, NULL, library, &n)); /* known by reference and package */
+    assert_int_equal(n.one_way, 3);
+    assert_int_equal(n.polarised, 4);
+    sw_plan_free(plan);
+}
+
+static void terminals_at_the_sides(void **state) {
+    (void)state;
+    sw_plan *plan = test_plan_bare("board H12\nmargin 1\nP1=PIN-1 B2\nP2=PIN-1 D2\nP3=PIN-1 C11\nP4=PIN-1 C7\n");
+    assert_true(sw_plan_add_node(plan, (sw_plan_node){.number = 1, .name = "+9V", .rail = SW_RAIL_POSITIVE}));
+    assert_true(sw_plan_add_node(plan, (sw_plan_node){.number = 2, .name = "GND", .rail = SW_RAIL_GROUND}));
+    plan->leads[0].node = 1;
+    plan->leads[1].node = 2;
+    sw_neatness n;
+    assert_true(sw_plan_neatness(plan, NULL, library, &n));
+    assert_int_equal(n.at_sides, 3);
+    assert_int_equal(n.terminals, 4);
+    assert_int_equal(n.supply_apart, 2);
+    sw_plan_free(plan);
+}
+
+/* A preset between two electrolytics is hemmed in; one with a single neighbour is not. */
+static void adjusters_in_reach(void **state) {
+    (void)state;
+    static const char circuit[] = "VR1 P 10k - TRIM-6 1=A 2=B 3=C\nC1 C 10u - ELEC-5 1=A 2=B\nC2 C 10u - ELEC-5 1=C 2=B\n";
+    sw_neatness n = count(circuit, "board J14\nVR1 C5 E6 C7\nC1 D3 E3\nC2 D9 E9\n");
+    assert_int_equal(n.adjusters, 1);
+    assert_int_equal(n.in_reach, 0);
+    n = count(circuit, "board J14\nVR1 C5 E6 C7\nC1 D3 E3\nC2 D12 E12\n");
+    assert_int_equal(n.in_reach, 1);
+}
+
+/* Two resistors mirrored and one on the middle line: all.  One moved by a pitch of its
+ * width of 2.5 mm: its image and it have nothing in common, the third stays. */
+static void mirror_symmetry(void **state) {
+    (void)state;
+    static const char circuit[] = "R1 R 1k - RES-0.25W 1=A 2=B\nR2 R 1k - RES-0.25W 1=A 2=C\nR3 R 1k - RES-0.25W 1=A 2=D\n";
+    sw_neatness n = count(circuit, "board J9\nR1 A2 E2\nR2 E8 A8\nR3 B5 F5\n");
+    assert_true(n.symmetry > 99.999 && n.symmetry < 100.001);
+    assert_false(n.top_to_bottom);
+    n = count(circuit, "board J9\nR1 A1 E1\nR2 E8 A8\nR3 B5 F5\n");
+    assert_true(n.symmetry > 33.3 && n.symmetry < 33.4);
+    n = count(circuit, "board I9\nR1 A2 E2\nR2 E2 I2\nR3 C6 G6\n"); /* the middle strip is E */
+    assert_true(n.symmetry > 99.999 && n.top_to_bottom);
+}
+
+static void in_words(void **state) {
+    (void)state;
+    sw_neatness n = {.cuts_in_line = 6, .cuts_under = 7, .one_way = 3, .polarised = 4, .supply_apart = 1, .tidy = 81.6, .symmetry = 34};
+    sw_buf text = SW_BUF_INIT;
+    sw_neatness_write(&n, &text);
+    assert_string_equal(text.bytes, "cuts in line 6 of 7, polarised one way 3 of 4, supply pins together; tidy 82 %, symmetry 34 % left to right");
+    sw_buf_free(&text);
+}
+
+static void nothing_is_neat(void **state) {
+    (void)state;
+    sw_neatness n;
+    sw_plan *plan = test_plan_bare("board H12\n");
+    assert_true(sw_plan_neatness(plan, NULL, library, &n));
+    assert_true(n.tidy > 99.9 && n.symmetry > 99.9);
+    sw_plan_free(plan);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(cuts_under_an_ic),      cmocka_unit_test(parts_of_a_kind_in_line),
+        cmocka_unit_test(polarised_parts_face_one_way), cmocka_unit_test(terminals_at_the_sides),
+        cmocka_unit_test(adjusters_in_reach),    cmocka_unit_test(mirror_symmetry),
+        cmocka_unit_test(in_words),              cmocka_unit_test(nothing_is_neat),
+    };
+    sw_diags *diags = sw_diags_new(NULL);
+    library = sw_library_new(diags);
+    int failed = cmocka_run_group_tests_name("board_neat", tests, NULL, NULL);
+    sw_library_free(library);
+    sw_diags_free(diags);
+    return failed;
+}
