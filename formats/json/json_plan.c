@@ -91,8 +91,10 @@ static void put_cost(swi_json *j, json_object *plan) {
 
 static void put_neatness(swi_json *j, json_object *plan) {
     sw_neatness n;
-    if (!sw_plan_neatness(j->document->plan, j->document->circuit, j->document->library, &n))
+    if (!sw_plan_neatness(j->document->plan, j->document->circuit, j->document->library, &n)) {
+        j->failed = true;
         return;
+    }
     json_object *object = swi_json_object(j, plan, "neatness");
     swi_json_whole(j, object, "cuts_in_line", n.cuts_in_line);
     swi_json_whole(j, object, "cuts_under", n.cuts_under);

@@ -5,7 +5,7 @@
  * machine, whatever its mathematical library.
  */
 #include <stdlib.h>
-#include "sketch.h"
+#include "neat.h"
 
 enum { LOGS = 4096, STEPS = 64 };
 
@@ -116,7 +116,7 @@ bool swi_anneal(swi_walk *w, int64_t moves, int32_t hot, int32_t cold, bool unti
         term *= ratio / i;
         factor += term;
     }
-    w->cost = swi_cost(w->s);
+    w->cost = swi_cost(w->s) + swi_neat_cost(w);
     for (int step = 0; step < STEPS; step++, heat *= factor) {
         /* The colder, the shorter the ways that still make sense. */
         w->range = 8 + (w->s->cols > w->s->rows ? w->s->cols : w->s->rows) * (STEPS - step) / STEPS;

@@ -1,5 +1,6 @@
 /* src/layout/lane.c: what one lane does in a round. */
 #include "lane.h"
+#include "neat.h"
 
 /* Sizes to begin with: about four times the bodies' area, in proportions that
  * differ from lane to lane, within the limits. */
@@ -69,10 +70,10 @@ static bool begin(swi_lanes *l, swi_lane *lane) {
 static void tidy(swi_lanes *l, swi_lane *lane) {
     swi_walk *w = lane->walk;
     atomic_store_explicit(&lane->stage, 3, memory_order_relaxed);
-    while (lane->best->legal && w->s->moves < lane->budget && !w->s->broken) {
+    for (int tries = 0; lane->best->legal && w->s->moves < lane->budget && !w->s->broken; tries++) {
         if (swi_stopped(&l->stop, SWI_POLL_LANE))
             return;
-        if (swi_tidy(w, lane->best))
+        if (tries % 2 ? swi_neat(w, lane->best) : swi_tidy(w, lane->best))
             swi_lane_publish(l, lane->best);
     }
 }

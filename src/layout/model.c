@@ -306,6 +306,7 @@ static bool build(builder *b) {
         m->has_fixed = true;
     }
     measure(m);
+    swi_model_neat(m);
     return group_nodes(m) && rank_parts(m) && wishes(b) && fix_parts(b) && fix_links(b) && swi_model_pairs(m);
 }
 

@@ -32,6 +32,7 @@ enum {
 
 /* Greatest board in holes each way, as sw_limits states it. */
 #define SWI_MOST_SIDE 500
+#define SWI_NO_KIND UINT16_MAX
 
 typedef struct swi_cell {
     int16_t row, col;
@@ -78,7 +79,9 @@ typedef struct swi_part {
     const swi_shape *shapes;
     uint16_t pin_count, shape_count;
     int16_t fixed_row, fixed_col, fixed_shape; /* fixed_shape < 0: free */
-    bool terminal, pair;
+    bool terminal, pair, adjuster;
+    uint8_t plus;         /* of two pins that must not be swapped: 1 + the positive one; or 0 */
+    uint16_t kind;        /* the first part of the same package; SWI_NO_KIND: it is the only one */
     uint8_t edge;         /* 1 + sw_wish_kind of an edge that was asked for, or 0 */
     uint16_t first_bond, bond_count; /* wishes that tie it to other parts */
 } swi_part;
@@ -154,6 +157,8 @@ bool swi_outlines_clash(const swi_outline *a, const swi_outline *b, double x, do
 bool swi_outline_holds(const swi_outline *o, double x, double y);
 /* Fills cells and flags of a form from its outlines. */
 bool swi_form_cells(swi_form *form, swi_arena *arena);
+/* neat.c: notes plus, adjuster and kind of each part. */
+void swi_model_neat(swi_model *model);
 /* pairs.c: fills model->pairs and clash. */
 bool swi_model_pairs(swi_model *model);
 /* shapes.c: the ways a part may stand.  For a part that the kept plan or the starting plan

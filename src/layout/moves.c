@@ -4,7 +4,7 @@
  * strips do the wiring: a lead is put on a strip where its node already is, in the
  * shape whose other leads fit their nodes too.
  */
-#include "walk.h"
+#include "neat.h"
 
 static uint16_t random_part(swi_walk *w) {
     return w->parts[swi_below(&w->rng, w->part_count)];
@@ -158,6 +158,10 @@ static void move_reshape(swi_walk *w) {
 void swi_move(swi_walk *w) {
     int r = swi_below(&w->rng, w->links ? w->weights[7] : w->weights[3]);
     w->s->moves++;
+    if ((w->neat || w->s->m->options->prefer == SW_PREFER_SYMMETRY) && swi_below(&w->rng, 4) == 0) {
+        swi_move_neat(w);
+        return;
+    }
     if (r < w->weights[0])
         move_shift(w);
     else if (r < w->weights[1])

@@ -5,7 +5,7 @@
  * that join nothing any more go.  Before any of this the least that the move can cost
  * is worked out from what stands where the parts would go, and most moves end there.
  */
-#include "walk.h"
+#include "neat.h"
 
 enum { MOST_HITS = 24 };
 
@@ -261,6 +261,8 @@ static bool ends_overlap(const swi_state *s, const shift *sh) {
 
 bool swi_judge(swi_walk *w, int64_t limit) {
     int64_t cost = swi_cost(w->s);
+    if (cost <= limit)
+        cost += swi_neat_cost(w);
     if (cost > limit || w->s->broken) {
         swi_revert(w->s);
         return false;

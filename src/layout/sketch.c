@@ -1,6 +1,6 @@
 /* src/layout/sketch.c: plans laid down, and taken up again on boards of other sizes. */
 #include <stdlib.h>
-#include "sketch.h"
+#include "neat.h"
 
 swi_sketch *swi_sketch_new(const swi_model *m) {
     swi_sketch *sketch = calloc(1, sizeof *sketch);
@@ -38,6 +38,16 @@ void swi_sketch_save(const swi_state *s, swi_sketch *sketch) {
     sketch->legal = swi_legal(s) && s->rows <= s->m->most_rows && s->cols <= s->m->most_cols;
     sketch->tally = *s->tally;
     sketch->merit = swi_merit(s->m, s->rows, s->cols, s->tally);
+    sketch->untidy = swi_untidy(s);
+    swi_tally firm = *s->tally;
+    firm.pitches = 0;
+    sketch->firm = swi_merit(s->m, s->rows, s->cols, &firm);
+    /* A plan without any symmetry counts as that much dearer than a symmetrical one. */
+    if (s->m->options->prefer == SW_PREFER_SYMMETRY) {
+        int64_t dearer = sketch->merit / 1000 * swi_asymmetry(s) * s->m->params.symmetry_trade / 100;
+        sketch->merit += dearer;
+        sketch->firm += dearer;
+    }
     memcpy(sketch->places, s->places, s->m->part_count * sizeof *sketch->places);
     sketch->link_count = 0;
     for (uint32_t i = 0; i < s->link_room; i++) {

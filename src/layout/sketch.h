@@ -13,7 +13,9 @@ typedef struct swi_sketch {
     int rows, cols;
     bool legal;          /* and within the limits of size */
     int64_t merit;       /* what it costs by the preference, thousandths of a hole */
+    int64_t firm;        /* the same without the lengths of links */
     swi_tally tally;
+    int32_t untidy;      /* points of neat.c */
     swi_place *places;   /* of each part */
     uint32_t link_count;
     swi_fixed_link *links;

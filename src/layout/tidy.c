@@ -4,7 +4,7 @@
  * the whole of a small plan, or a window of a large one, walks barely warm, and what is
  * legal and better by the preference is kept.
  */
-#include "sketch.h"
+#include "neat.h"
 
 enum { SMALL = 24 };
 
@@ -26,7 +26,7 @@ bool swi_tidy(swi_walk *w, swi_sketch *best) {
     if (!swi_anneal(w, (int64_t)w->part_count * p->tidy_moves, p->tidy_heat, p->tidy_heat / 15 + 1, false) || !swi_legal(w->s))
         return false;
     swi_sketch_save(w->s, k);
-    if (k->merit >= best->merit)
+    if (!swi_neater(k, best))
         return false;
     swi_sketch_copy(m, best, k);
     return true;

@@ -12,7 +12,7 @@
 #include "wiring.h"
 
 /* Places where a search looks whether it should stop; each is tested by name. */
-#define SWI_POLLS(X) X(ANNEAL, "anneal") X(SQUEEZE, "squeeze") X(CHASE, "chase") X(FORCE, "force") X(TIDY, "tidy") X(LANE, "lane")
+#define SWI_POLLS(X) X(ANNEAL, "anneal") X(SQUEEZE, "squeeze") X(CHASE, "chase") X(FORCE, "force") X(TIDY, "tidy") X(NEAT, "neat") X(LANE, "lane")
 typedef enum swi_poll {
 #define X(name, text) SWI_POLL_##name,
     SWI_POLLS(X)
@@ -39,6 +39,7 @@ typedef struct swi_walk {
     int64_t cost;
     int range;           /* rows and columns that a part is displaced at most */
     bool links;          /* whether links are made */
+    bool neat;           /* neatness counts, and its moves are made */
     uint16_t weights[8]; /* running sums of the moves' frequencies */
     struct swi_sketch *spare[2]; /* for chasing and squeezing */
     int16_t *seam;       /* a column for each row */

@@ -1,6 +1,6 @@
 /* tests/bench/bench_layout.c: how small, how soon, how fast.
  *
- *     bench_layout [circuit=NAME|synthetic=PARTS] [seconds=S] [seeds=N] [first=SEED]
+ *     bench_layout [circuit=NAME|synthetic=PARTS|links] [seconds=S] [seeds=N] [first=SEED]
  *                  [upright=PATTERN] [OPTION=VALUE …]
  *
  * Options are the search's own (layout-options.def) or its tuning
@@ -68,9 +68,12 @@ static void run_circuit(const bench *b, const char *name, const sw_circuit *circ
             continue;
         }
         const sw_cost *c = &report.cost;
+        sw_neatness neat;
+        sw_plan_neatness(plan, circuit, b->library, &neat);
         slowest = f.seconds > slowest ? f.seconds : slowest;
-        printf("run,%s,%d,%d,%d,%d,%d,%d,%.1f,%.2f,%.0f,%.1f,%d\n", name, (int)options.seed, c->strips, c->columns, c->area, c->links,
-               c->cuts, c->balanced, f.seconds, (double)report.moves / since(f.start) / 1000, since(f.start), report.lower_bound);
+        printf("run,%s,%d,%d,%d,%d,%d,%d,%.1f,%.2f,%.0f,%.1f,%d,%.0f,%.0f\n", name, (int)options.seed, c->strips, c->columns, c->area, c->links,
+               c->cuts, c->balanced, f.seconds, (double)report.moves / since(f.start) / 1000, since(f.start), report.lower_bound, neat.tidy,
+               neat.symmetry);
         fflush(stdout);
         areas[count++] = c->area;
         sw_plan_free(plan);
@@ -116,9 +119,25 @@ static void run_synthetic(const bench *b, int parts) {
     sw_diags_free(diags);
 }
 
+/* Links on boards of fixed size: across only, then resistors also upright. */
+static void run_links(bench *b) {
+    static const struct { const char *name; int strips, columns; } boards[] = {{"seed-flasher", 6, 21}, {"frost-lamp", 8, 16}};
+    static const sw_lie_rule upright = {"R*", SW_LIE_ACROSS | SW_LIE_UPRIGHT};
+    b->options.prefer = SW_PREFER_LINKS;
+    b->options.fixed_size = true;
+    b->options.lies = &upright;
+    for (int i = 0; i < 4; i++) {
+        b->options.lie_count = i % 2 ? 1 : 0;
+        b->options.strips = boards[i / 2].strips;
+        b->options.columns = boards[i / 2].columns;
+        printf("links,%s,%d,%d,%s\n", boards[i / 2].name, b->options.strips, b->options.columns, i % 2 ? "upright allowed" : "across");
+        run_named(b, boards[i / 2].name);
+    }
+}
+
 static void run_table(bench *b) {
     static const struct { int parts; double seconds; } made_up[] = {{60, 30}, {120, 60}, {300, 30}};
-    for (int i = 0; bench_circuit_name(i); i++) {
+    for (int i = 0; bench_circuit_published(i); i++) {
         b->options.seconds = i < 7 ? 15 : 30;
         run_named(b, bench_circuit_name(i));
     }
@@ -137,6 +156,7 @@ int main(int argc, char **argv) {
     swi_params_default(&b.params);
     b.options.prefer = SW_PREFER_AREA;
     b.options.workers = 1;
+    bool links = false;
     const char *circuit = NULL, *synthetic = NULL;
     sw_lie_rule upright = {"", SW_LIE_ACROSS | SW_LIE_UPRIGHT}; /* these may also stand upright */
     for (int i = 1; i < argc; i++) {
@@ -144,7 +164,9 @@ int main(int argc, char **argv) {
         char *value = strchr(argv[i], '=');
         snprintf(name, sizeof name, "%.*s", value ? (int)(value - argv[i]) : 39, argv[i]);
         value = value ? value + 1 : argv[i] + strlen(argv[i]);
-        if (strcmp(name, "circuit") == 0)
+        if (strcmp(name, "links") == 0)
+            links = true;
+        else if (strcmp(name, "circuit") == 0)
             circuit = value;
         else if (strcmp(name, "synthetic") == 0)
             synthetic = value;
@@ -164,8 +186,10 @@ int main(int argc, char **argv) {
             return 2;
         }
     }
-    puts("run,circuit,seed,strips,columns,area,links,cuts,balanced,first legal s,moves a ms,seconds,bound");
-    if (circuit)
+    puts("run,circuit,seed,strips,columns,area,links,cuts,balanced,first legal s,moves a ms,seconds,bound,tidy %,symmetry %");
+    if (links)
+        run_links(&b);
+    else if (circuit)
         run_named(&b, circuit);
     else if (synthetic)
         run_synthetic(&b, atoi(synthetic));

@@ -110,10 +110,24 @@ static const char quiz[] =
     "Q1 Q TO-92 BC BB GND\nR51 R RES-0.25W BUZ BB\nP3 N PIN-1 BC\n"
     "P1 N PIN-1 VCC\nP2 N PIN-1 GND\n";
 
+/* 12 parts: two lamps at the gate that flash in turn, the same on both sides; 11 parts: a
+ * frost lamp.  Of our own, no published board. */
+static const char gate_lamps[] =
+    "Q1 Q TO-92 K1 B1 GND\nQ2 Q TO-92 K2 B2 GND\n"
+    "R1 R RES-0.25W VCC A1\nR2 R RES-0.25W VCC A2\nR3 R RES-0.25W VCC B1\nR4 R RES-0.25W VCC B2\n"
+    "C1 C ELEC-5 K1 B2\nC2 C ELEC-5 K2 B1\nD1 D LED-3 K1 A1\nD2 D LED-3 K2 A2\n"
+    "P1 N PIN-1 VCC\nP2 N PIN-1 GND\n";
+static const char frost_lamp[] =
+    "U1 X DIP-8 - REF SENSE GND - OUT VCC -\n"
+    "R1 R RES-0.25W VCC SENSE\nR2 R RES-0.25W VCC REF\nR3 R RES-0.25W REF GND\nR4 R RES-0.25W OUT A\n"
+    "R5 R RES-0.25W OUT SENSE\nRT1 R NTC-5 SENSE GND\nC1 C CAP-DISC-2.5 VCC GND\nD1 D LED-3 GND A\n"
+    "P1 N PIN-1 VCC\nP2 N PIN-1 GND\n";
+
 static const bench_entry entries[] = {
     {"seed-flasher", 126, seed_flasher}, {"door-lamp", 128, door_lamp},  {"watering-timer", 220, watering_timer},
     {"bean-lights", 224, bean_lights},   {"gauge-ring", 399, gauge_ring}, {"bed-die", 440, bed_die},
     {"badge", 304, badge},               {"quiz", 500, quiz},
+    {"gate-lamps", 0, gate_lamps},       {"frost-lamp", 0, frost_lamp},
 };
 
 const char *bench_circuit_name(int index) {

@@ -1,0 +1,134 @@
+/* Neatness and symmetry in the search: it counts what the board's own count counts, improves
+ * it at no cost, and finds the symmetrical plan when asked; few links on a fixed board. */
+#include "tests/layout/harness.h"
+#include "layout/emit.h"
+#include "layout/neat.h"
+
+static void open_named(bed *b, const char *name) {
+    bed_open(b);
+    b->circuit = bench_circuit(name, b->library, b->diags);
+    assert_non_null(b->circuit);
+    b->params.quick_moves = 100;
+}
+
+static sw_plan *lay_out(bed *b) {
+    sw_plan *plan = NULL;
+    swi_asked asked = {.watch = NULL};
+    assert_int_equal(swi_layout(b->circuit, b->library, &b->options, &b->params, &asked, b->diags, &plan, &b->report), SW_OK);
+    return plan;
+}
+
+static sw_neatness neatness_of(bed *b, const sw_plan *plan) {
+    sw_neatness n;
+    assert_true(sw_plan_neatness(plan, b->circuit, b->library, &n));
+    return n;
+}
+
+/* Two counts that share no code, of the same plans. */
+static void both_counts_agree(void **state) {
+    (void)state;
+    static const char *const names[] = {"door-lamp", "watering-timer", "gauge-ring", "gate-lamps"};
+    for (size_t i = 0; i < 4; i++) {
+        bed b;
+        open_named(&b, names[i]);
+        b.params.quick_moves = 20;
+        sw_plan *plan = lay_out(&b);
+        sw_neatness n = neatness_of(&b, plan);
+        bed_model(&b);
+        swi_stop stop = {.test_after = 0};
+        swi_walk *w = swi_walk_new(b.model, 1, &stop);
+        swi_sketch *k = swi_sketch_new(b.model);
+        assert_true(swi_sketch_from(b.model, plan, k));
+        swi_window all = {0, k->cols - 1, 0, k->rows - 1};
+        assert_true(swi_sketch_load(w, k, &all));
+        double symmetry = 100 - swi_asymmetry(w->s) / 10.0;
+        assert_true(symmetry < n.symmetry + 0.5 && symmetry > n.symmetry - 0.5);
+        int least = 2 * (n.polarised - n.one_way) + 2 * (n.adjusters - n.in_reach) + (n.of_a_kind - n.in_line);
+        assert_true(swi_untidy(w->s) >= least);
+        assert_true(swi_untidy(w->s) <= least + (n.of_a_kind - n.in_line) + 2 * n.cuts_under);
+        swi_sketch_free(k);
+        swi_walk_free(w);
+        sw_plan_free(plan);
+        bed_close(&b);
+    }
+}
+
+/* On a board with room the lamps and capacitors come to face one way, and most parts of
+ * a kind in line. */
+static void room_is_used_for_neatness(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "gate-lamps");
+    b.options.strips = 10;
+    b.options.columns = 16;
+    b.options.fixed_size = true;
+    b.params.tidy_share = 500;
+    sw_plan *plan = lay_out(&b);
+    sw_neatness with = neatness_of(&b, plan);
+    sw_cost cost = b.report.cost;
+    sw_plan_free(plan);
+    b.params.neat_point = 0;
+    b.params.neat_moves = 10;
+    plan = lay_out(&b);
+    sw_neatness without = neatness_of(&b, plan);
+    assert_true(cost.balanced <= b.report.cost.balanced + 1);
+    assert_true(with.tidy > without.tidy + 5);
+    assert_int_equal(with.at_sides, 2);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+/* A circuit that is the same on both sides: with a tenth more of board the plan is too. */
+static void the_symmetrical_plan_is_found(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "gate-lamps");
+    sw_plan *plan = lay_out(&b);
+    sw_neatness balanced = neatness_of(&b, plan);
+    int area = b.report.cost.area;
+    sw_plan_free(plan);
+    b.options.prefer = SW_PREFER_SYMMETRY;
+    plan = lay_out(&b);
+    assert_int_equal(sw_check(plan, b.circuit, b.library, b.diags, NULL), SW_OK);
+    sw_neatness symmetrical = neatness_of(&b, plan);
+    assert_true(symmetrical.symmetry >= 80);
+    assert_true(symmetrical.symmetry >= balanced.symmetry + 25);
+    assert_true(b.report.cost.area * 100 <= area * 130);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
+static int links(const char *name, int strips, int columns, const char *upright) {
+    bed b;
+    open_named(&b, name);
+    sw_lie_rule lie = {upright, SW_LIE_ACROSS | SW_LIE_UPRIGHT};
+    b.options.lies = &lie;
+    b.options.lie_count = upright ? 1 : 0;
+    b.options.prefer = SW_PREFER_LINKS;
+    b.options.strips = strips;
+    b.options.columns = columns;
+    b.options.fixed_size = true;
+    sw_plan *plan = lay_out(&b);
+    int count = (int)plan->link_count;
+    sw_plan_free(plan);
+    bed_close(&b);
+    return count;
+}
+
+/* 8 parts on 6 × 21: node 2-6 and the positive rail both cross below the IC, each with two
+ * links, so 4 are least.  With resistors only lying across, at least 3 pitches long, R1 and R2
+ * do not both end on the strips that this leaves: 5. */
+static void few_links_on_a_board_in_hand(void **state) {
+    (void)state;
+    assert_int_equal(links("seed-flasher", 6, 21, "R*"), 4);
+    assert_int_equal(links("seed-flasher", 6, 21, NULL), 5);
+    assert_true(links("frost-lamp", 8, 16, NULL) <= 5);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(both_counts_agree), cmocka_unit_test(room_is_used_for_neatness),
+        cmocka_unit_test(the_symmetrical_plan_is_found), cmocka_unit_test(few_links_on_a_board_in_hand),
+    };
+    return cmocka_run_group_tests_name("layout neat", tests, NULL, NULL);
+}
