@@ -70,4 +70,16 @@ run stripwright nodes - <"$deck"
 check 'standard input: status 3 for none' status_is 3
 stripwright nodes - <"$deck" >piped 2>err
 check 'a deck through a pipe gives the same nodes' cmp -s packed piped
+# What a spreadsheet wrote: a line break in a value, Latin-1, a node of odd letters.
+printf 'ref,pin,node,value\nR1,1,A<&">,"1k\n5%%"\nR1,2,\351t\351,\nR2,1,A<&">,2k\nR2,2,\351t\351,\n' >odd.csv
+run stripwright plan odd.csv --effort quick -o odd.placement.xml
+check 'odd texts: a plan' status_is 0
+check 'odd texts: the line break is told' has err '[text-control]'
+run stripwright check odd.placement.xml --against odd.csv
+check 'odd texts: the plan passes its own check' status_is 0
+check 'odd texts: nothing differs' sh -c '! grep -q "warning:.*differs" err'
+printf 'ref,pin,node\nR1,1,A\033[2J\nR1,2,B\n' >control.csv
+run stripwright plan control.csv -o control.placement.xml
+check 'a control character in a name: status 3' status_is 3
+check 'a control character in a name: no file' test ! -e control.placement.xml
 finish

@@ -180,10 +180,33 @@ static void what_a_pair_loses_is_told(void **state) {
     assert_true(sweep(pointed, false) >= 25);
 }
 
+/* A message names the first ones and counts the others. */
+static void many_losses_are_one_message(void **state) {
+    (void)state;
+    sw_buf text = SW_BUF_INIT;
+    sw_buf_puts(&text, "stripwright schedule 1\npart R1 value=1k\nnode - name=A : R1.1 R1.2\n");
+    for (unsigned i = 1; i <= 200; i++)
+        sw_buf_printf(&text, "model M%u type=D\n", i);
+    test_reading r = test_read_text("schedule", text.bytes);
+    assert_non_null(r.circuit);
+    free(test_write("pins", r.circuit, r.diags));
+    assert_int_equal(test_count(r.diags, SW_D_CSV_LEFT_OUT), 1);
+    const char *message = test_message(r.diags, SW_D_CSV_LEFT_OUT);
+    unsigned named = 0, more = 0;
+    for (const char *at = strchr(message, ':'); at; at = strchr(at + 1, ','))
+        named++;
+    assert_int_equal(sscanf(strstr(message, " and "), " and %u more", &more), 1);
+    assert_int_equal(named + more, 200);
+    assert_true(named > 20 && strlen(message) < 500);
+    test_reading_free(&r);
+    sw_buf_free(&text);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(references_of_every_kind_survive_every_pair),
         cmocka_unit_test(what_a_pair_loses_is_told),
+        cmocka_unit_test(many_losses_are_one_message),
     };
     return cmocka_run_group_tests_name("pairs of formats", tests, NULL, NULL);
 }
