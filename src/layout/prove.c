@@ -261,7 +261,7 @@ sw_status sw_layout_prove(const sw_circuit *fitted, const sw_library *library, c
 
 sw_status sw_layout_bound(const sw_circuit *fitted, const sw_library *library, const sw_layout_options *options,
                           const sw_plan *plan, sw_layout_watch watch, void *user, sw_diags *diags, sw_proof *proof) {
-    budget given = {100000, 90};
+    budget given = {60000, 90};
     sw_plan *smaller;
     sw_status status = prove_within(fitted, library, options, plan, watch, user, given, diags, &smaller, proof);
     sw_plan_free(smaller);

@@ -8,10 +8,10 @@
  */
 #include "config.h"
 
-#ifdef HAVE_CADICAL
-
 #include <stdlib.h>
 #include "prove.h"
+
+#ifdef HAVE_CADICAL
 
 typedef struct literals {
     int *items;

@@ -9,11 +9,11 @@
  */
 #include "config.h"
 
-#ifdef HAVE_CADICAL
-
 #include <stdlib.h>
 #include <string.h>
 #include "prove.h"
+
+#ifdef HAVE_CADICAL
 
 /* The answer's copper, holes as points. */
 typedef struct pieces {

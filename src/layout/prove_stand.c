@@ -1,9 +1,9 @@
 /* src/layout/prove_stand.c: clauses about where parts stand and what they cover. */
 #include "config.h"
 
-#ifdef HAVE_CADICAL
-
 #include "prove.h"
+
+#ifdef HAVE_CADICAL
 
 /* The cover of a stand, new or of one before it: shapes of one form are neighbours
  * in a part's list, and stands go shape by shape. */

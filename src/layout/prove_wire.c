@@ -1,9 +1,9 @@
 /* src/layout/prove_wire.c: clauses about copper and links. */
 #include "config.h"
 
-#ifdef HAVE_CADICAL
-
 #include "prove.h"
+
+#ifdef HAVE_CADICAL
 
 /* ---- label ---- */
 
