@@ -101,9 +101,65 @@ static void files_are_opened_only_by_the_caller(void **state) {
     test_deck_free(&deck);
 }
 
+typedef struct chain {
+    unsigned files, times; /* opened so far; how often each includes the next */
+} chain;
+
+static sw_status open_next(void *user, const char *path, const sw_input *asking, sw_span span,
+                           sw_diags *diags, sw_input *out) {
+    (void)path;
+    (void)asking;
+    (void)span;
+    chain *c = user;
+    char name[32], text[64] = "* a file\n";
+    snprintf(name, sizeof name, "file %u", c->files++);
+    for (unsigned i = 0; i < c->times; i++)
+        strcat(text, ".include next\n");
+    return sw_input_text(diags, name, text, strlen(text), out);
+}
+
+static void expect_limit(const char *text, unsigned times, uint32_t expansion, sw_diag_id id) {
+    sw_limits limits;
+    sw_limits_default(&limits);
+    limits.expansion = expansion;
+    limits.nesting = 20;
+    chain c = {0, times};
+    sw_read_options options = {.include = open_next, .include_user = &c};
+    sw_diags *diags = sw_diags_new(&limits);
+    sw_input input;
+    sw_circuit *circuit = NULL;
+    assert_int_equal(sw_input_text(diags, "deck", text, strlen(text), &input), SW_OK);
+    assert_int_equal(sw_read_circuit(sw_format_find("spice"), &input, &options, diags, &circuit),
+                     SW_BAD_INPUT);
+    bool found = false;
+    for (size_t i = 0; i < sw_diags_count(diags); i++) {
+        const sw_diag *diag = sw_diags_get(diags, i);
+        sw_place place;
+        found = found || (diag->id == id && sw_diags_place(diags, diag->span, &place) &&
+                          strncmp(place.name, "file ", 5) == 0);
+    }
+    assert_true(found);
+    assert_true(c.files <= expansion + 2);
+    sw_diags_free(diags);
+}
+
+/* Files that include one another without an end, one each or two each. */
+static void includes_are_bounded(void **state) {
+    (void)state;
+    static const char *const decks[] = {
+        "t\nR1 a 0 1k\n.include next\n",
+        "t\nR1 a 0 1k\n.if (0)\n.endif\n.include next\n", /* looked through ahead */
+    };
+    for (size_t i = 0; i < 2; i++) {
+        expect_limit(decks[i], 1, 1000, SW_D_LIMIT_NESTING);
+        expect_limit(decks[i], 2, 1000, SW_D_LIMIT_FILE);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_defect_is_told_at_its_place),
+        cmocka_unit_test(includes_are_bounded),
         cmocka_unit_test(every_finding_of_reading_has_a_deck),
         cmocka_unit_test(files_are_opened_only_by_the_caller),
     };
