@@ -63,13 +63,14 @@ int main(int count, char **words) {
     bench_speed speed;
     sw_buf text = SW_BUF_INIT;
     make(&text, instances);
-    bool done = bench_write(&text, path) && bench_measure(path, &job, &speed);
+    bool done = bench_write(&text, path);
+    sw_buf_free(&text);
+    done = done && bench_measure(path, &job, &speed);
     if (done) {
         printf("%.1f MB, %u parts, %zu brackets\n", speed.megabytes, 2 * instances,
                speed.brackets);
         bench_show("EDIF", &speed);
     }
     unlink(path);
-    sw_buf_free(&text);
     return done ? 0 : 1;
 }

@@ -126,6 +126,7 @@ int main(int count, char **words) {
     sw_buf file = SW_BUF_INIT;
     make(&file, parts);
     bool done = bench_write(&file, path);
+    sw_buf_free(&file);
     for (size_t i = 0; i < sizeof jobs / sizeof *jobs && done; i++) {
         done = bench_measure(path, &jobs[i].job, &speed);
         if (done && i == 0)
@@ -134,6 +135,5 @@ int main(int count, char **words) {
             bench_show(jobs[i].what, &speed);
     }
     unlink(path);
-    sw_buf_free(&file);
     return done ? 0 : 1;
 }

@@ -13,7 +13,8 @@ double bench_now(void);
 size_t bench_scan(const sw_input *input);
 
 /* Seconds, the least of several rounds, each of which opens the file through the library's
- * input layer (that counts, too): to scan it, and to do the job. */
+ * input layer (that counts, too), in a process of its own as a command would: to scan it,
+ * and to do the job. */
 typedef struct bench_speed {
     double megabytes, scan, job;
     size_t brackets;
