@@ -246,7 +246,8 @@ typedef struct swi_deck {
     swi_arena *arena;
     swi_interner *interner;
     swi_file *files;
-    size_t file_count, file_capacity, file_bytes;
+    size_t file_count, file_capacity;
+    size_t file_bytes, include_count; /* of all that was read, again each time */
     uint32_t *including; /* files open one inside the other */
     size_t include_depth, include_capacity;
     swi_def **defs;

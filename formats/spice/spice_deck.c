@@ -351,7 +351,7 @@ static void take_lines(reading *pass, size_t at) {
 /* What is below the place in hand: in this file, then in those that include it. */
 static void look_ahead(swi_deck *deck) {
     if (deck->looked_ahead) return;
-    size_t depth = deck->include_depth;
+    size_t depth = deck->include_depth, bytes = deck->file_bytes, count = deck->include_count;
     uint32_t *including = swi_arena_array(deck->arena, depth + 1, sizeof *including);
     deck->looked_ahead = true;
     deck->quiet = sw_diags_new(deck->limits);
@@ -371,6 +371,8 @@ static void look_ahead(swi_deck *deck) {
     }
     memcpy(deck->including, including, depth * sizeof *including);
     deck->include_depth = depth;
+    deck->file_bytes = bytes;
+    deck->include_count = count;
     sw_diags_free(deck->quiet);
     deck->quiet = NULL;
 }

@@ -80,7 +80,6 @@ static bool open_file(swi_deck *deck, const char *path, uint32_t asking, sw_span
     }
     *number = (uint32_t)deck->file_count;
     deck->files[deck->file_count++] = (swi_file){.input = found};
-    deck->file_bytes += found.length;
     return true;
 }
 
@@ -111,7 +110,8 @@ static bool within_limits(swi_deck *deck, sw_span span) {
                     "files include one another more than %u deep", deck->limits->nesting);
         return false;
     }
-    if (deck->file_bytes > deck->limits->file_bytes || deck->file_count > deck->limits->expansion) {
+    if (deck->file_bytes > deck->limits->file_bytes ||
+        deck->include_count > deck->limits->expansion) {
         sw_diag_add(deck->diags, SW_D_LIMIT_FILE, span,
                     "this deck includes more than %zu bytes or %u files in all",
                     deck->limits->file_bytes, deck->limits->expansion);
@@ -133,6 +133,8 @@ static void include(swi_deck *deck, swi_card card, swi_slice path, swi_slice wan
         return;
     }
     deck->including[deck->include_depth++] = number;
+    deck->include_count++; /* also of a file that was opened ahead: it is read again */
+    deck->file_bytes += deck->files[number].input.length;
     swi_deck_read_file(deck, number, 0, section, swi_slice_span(wanted));
     deck->include_depth--;
 }
