@@ -14,6 +14,7 @@ enum { MOST_PLANS = 24 };
 typedef struct choice {
     sw_plan *plan;
     sw_layout_report report;
+    bool chosen;             /* stays the first: its preference is not told by its cost */
 } choice;
 
 typedef struct choices {
@@ -23,7 +24,7 @@ typedef struct choices {
 
 static sw_status look(const cli_job *job, const sw_layout_options *options, choices *all, bool *found) {
     sw_diags *quiet = sw_diags_new(NULL); /* a shape that cannot be had is no finding of the plan in hand */
-    choice c = {NULL, {.moves = 0}};
+    choice c = {.plan = NULL};
     *found = false;
     if (!quiet)
         return SW_SYSTEM;
@@ -77,7 +78,7 @@ static bool beats(const sw_cost *a, const sw_cost *b) {
 
 static bool beaten(const choices *all, int i) {
     const sw_cost *cost = &all->items[i].report.cost;
-    for (int k = 0; k < all->count; k++) {
+    for (int k = 0; !all->items[i].chosen && k < all->count; k++) {
         const sw_cost *other = &all->items[k].report.cost;
         if (k != i && (beats(other, cost) || (k < i && !beats(cost, other) && other->strips == cost->strips &&
                                               other->columns == cost->columns && other->links == cost->links)))
@@ -89,7 +90,7 @@ static bool beaten(const choices *all, int i) {
 /* The better half first, by preference. */
 static void sort(choices *all, sw_prefer prefer) {
     for (int i = 1; i < all->count; i++)
-        for (int k = i; k > 0 && search_better(prefer, &all->items[k].report.cost, &all->items[k - 1].report.cost); k--) {
+        for (int k = i; k > 0 && !all->items[k - 1].chosen && search_better(prefer, &all->items[k].report.cost, &all->items[k - 1].report.cost); k--) {
             choice keep = all->items[k];
             all->items[k] = all->items[k - 1];
             all->items[k - 1] = keep;
@@ -129,9 +130,8 @@ sw_status alternatives_find(cli_job *job, const sw_layout_options *asked, long m
     choices all = {.count = 1};
     bool found;
     sw_layout_options options = *asked;
-    all.items[0] = (choice){job->plan, job->report};
+    all.items[0] = (choice){job->plan, job->report, asked->prefer == SW_PREFER_SYMMETRY};
     job->plan = NULL;
-    options.effort = asked->effort == SW_EFFORT_THOROUGH ? SW_EFFORT_NORMAL : SW_EFFORT_QUICK;
     sw_status status = SW_OK;
     if (!asked->fixed_size) /* a board in hand has one shape */
         status = push(job, &options, &all, (int)most);

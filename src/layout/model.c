@@ -189,14 +189,14 @@ static void bonds_of(swi_model *m, uint16_t p, uint16_t *at) {
         uint32_t a = sw_circuit_part(m->circuit, wish->ref).i, z = sw_circuit_part(m->circuit, wish->other).i;
         if ((a == p || z == p) && a != z)
             m->bonds[(*at)++] = (swi_bond){(uint16_t)(a == p ? z : a), (int16_t)wish->pitches,
-                                           m->params.bond_weight, wish->kind == SW_WISH_APART};
+                                           m->params.bond_weight, wish->kind == SW_WISH_APART, true};
     }
     int last = -1;
     for (uint16_t q = 0; q < m->part_count && is_supply(m, p); q++) {
         if (!is_supply(m, q))
             continue;
         if (last >= 0 && (q == p || last == p))
-            m->bonds[(*at)++] = (swi_bond){(uint16_t)(q == p ? last : q), 1, m->params.supply_pitch, false};
+            m->bonds[(*at)++] = (swi_bond){(uint16_t)(q == p ? last : q), 1, m->params.supply_pitch, false, false};
         last = q;
     }
 }

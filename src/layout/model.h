@@ -106,6 +106,7 @@ typedef struct swi_bond {
     int16_t pitches;  /* at most, or apart: at least */
     int32_t weight;   /* thousandths of a hole for each pitch that fails */
     bool apart;
+    bool wish;        /* asked for by the user */
 } swi_bond;
 
 /* A link of the kept plan that stays. */

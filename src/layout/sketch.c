@@ -38,10 +38,11 @@ void swi_sketch_save(const swi_state *s, swi_sketch *sketch) {
     sketch->legal = swi_legal(s) && s->rows <= s->m->most_rows && s->cols <= s->m->most_cols;
     sketch->tally = *s->tally;
     sketch->merit = swi_merit(s->m, s->rows, s->cols, s->tally);
+    sketch->merit += (int64_t)swi_unmet(s) * s->m->params.wish_unmet;
     sketch->untidy = swi_untidy(s);
     swi_tally firm = *s->tally;
     firm.pitches = 0;
-    sketch->firm = swi_merit(s->m, s->rows, s->cols, &firm);
+    sketch->firm = swi_merit(s->m, s->rows, s->cols, &firm) + (int64_t)swi_unmet(s) * s->m->params.wish_unmet;
     /* A plan without any symmetry counts as that much dearer than a symmetrical one. */
     if (s->m->options->prefer == SW_PREFER_SYMMETRY) {
         int64_t dearer = sketch->merit / 1000 * swi_asymmetry(s) * s->m->params.symmetry_trade / 100;

@@ -46,6 +46,21 @@ static int from_edge(const swi_state *s, uint16_t part, unsigned edge) {
     return 0;
 }
 
+int32_t swi_unmet(const swi_state *s) {
+    int32_t unmet = 0;
+    for (uint16_t part = 0; part < s->m->part_count && s->m->options->wish_count; part++) {
+        const swi_part *p = &s->m->parts[part];
+        unmet += p->edge ? 2 * from_edge(s, part, p->edge) : 0;
+        for (unsigned i = 0; i < p->bond_count; i++) {
+            const swi_bond *bond = &s->m->bonds[p->first_bond + i];
+            int fails = bond->wish ? distance(s, part, bond->other) - bond->pitches : 0;
+            fails = bond->apart ? -fails : fails;
+            unmet += fails > 0 ? fails : 0;
+        }
+    }
+    return unmet / 2; /* a bond is seen from both its parts */
+}
+
 int32_t swi_soft(const swi_state *s, uint16_t part) {
     const swi_part *p = &s->m->parts[part];
     const swi_shape *shape = swi_shape_of(s, part);

@@ -162,6 +162,8 @@ void swi_prune(swi_state *s, uint16_t node);
 
 /* soft.c: wishes and neatness of one part where it stands, thousandths of a hole. */
 int32_t swi_soft(const swi_state *s, uint16_t part);
+/* Pitches by which all wishes of the user together are not met. */
+int32_t swi_unmet(const swi_state *s);
 
 /* ---- what the inner loop asks of strips ---- */
 

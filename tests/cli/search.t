@@ -152,6 +152,11 @@ cp shapes-2.holes.csv was
 plan shapes --alternatives 3
 check '--alternatives: the same again' cmp -s was shapes-2.holes.csv
 
+plan mirror --prefer symmetry
+cp mirror.holes.csv was
+plan mirror --prefer symmetry --alternatives 3
+check '--alternatives: the most symmetrical stays the chosen one' cmp -s was mirror.holes.csv
+
 plan proven --prove --prefer area --seconds 6
 check '--prove: status 0' status_is 0
 check '--prove: a sentence' grep -Eq 'no legal plan of fewer than|not decided|nothing is shown|a smaller plan than' err

@@ -73,6 +73,47 @@ static void near_and_apart(void **state) {
     bed_close(&b);
 }
 
+/* A wish is dearer than the board's size, also when area is preferred: over several seeds
+ * it is met each time, against the circuit's own grain. */
+static void wishes_come_before_area(void **state) {
+    (void)state;
+    sw_wish wishes[] = {{SW_WISH_NEAR, "C2", "U1", 1}, {SW_WISH_APART, "D1", "D2", 8}, {SW_WISH_EDGE_TOP, "VR1", NULL, 0},
+                        {SW_WISH_EDGE_RIGHT, "S1", NULL, 0}};
+    for (uint64_t seed = 1; seed <= 3; seed++) {
+        bed b;
+        open_named(&b, "watering-timer");
+        b.options.prefer = SW_PREFER_AREA;
+        b.options.wishes = wishes;
+        b.options.wish_count = 4;
+        b.options.seed = seed;
+        sw_plan *plan = lay_out(&b);
+        assert_int_equal(sw_diags_of(b.diags, SW_WARNING), 0);
+        sw_plan_free(plan);
+        bed_close(&b);
+    }
+}
+
+/* Between the rows of an IC a link's ends find no room beside the cut, unless that is made with
+ * a knife: it saves links. */
+static void a_knife_saves_links(void **state) {
+    (void)state;
+    int links[2];
+    for (int knife = 0; knife < 2; knife++) {
+        bed b;
+        open_named(&b, "seed-flasher");
+        b.options.prefer = SW_PREFER_LINKS;
+        b.options.strips = 6;
+        b.options.columns = 21;
+        b.options.fixed_size = true;
+        b.options.knife = knife;
+        sw_plan *plan = lay_out(&b);
+        links[knife] = (int)plan->link_count;
+        sw_plan_free(plan);
+        bed_close(&b);
+    }
+    assert_true(links[1] < links[0]);
+}
+
 static void terminals_stand_at_the_sides(void **state) {
     (void)state;
     bed b;
@@ -318,6 +359,7 @@ int main(void) {
         cmocka_unit_test(knife_cuts_go_between_holes),
         cmocka_unit_test(links_are_no_longer_than_allowed),
         cmocka_unit_test(margin_and_keep_outs_stay_free),
+        cmocka_unit_test(wishes_come_before_area), cmocka_unit_test(a_knife_saves_links),
         cmocka_unit_test(a_tight_board_in_hand_is_used), cmocka_unit_test(locked_parts_and_links_stay),
         cmocka_unit_test(from_a_plan_it_only_gets_better),
         cmocka_unit_test(preferences_are_followed),
