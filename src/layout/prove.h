@@ -9,7 +9,7 @@
  *   label     holes whose copper is used have one node, neighbours on a strip the same one: a cut
  *             is wherever no label is, so cuts have no variables;
  *   link      a column's holes are joined to the next ones or not: a link is a run of such
- *             joints, and both its ends are labelled with its node;
+ *             joints, and both its ends are labelled with its node; kept ones are there;
  *   cross     when a node has leads on both sides of a line between two columns, some
  *             strip carries it across; of a line between two strips, some link does;
  *   support   a lead whose node has leads on other strips is on a run of holes with a link's end;

@@ -195,11 +195,18 @@ int swi_prove_joins(swi_prover *p) {
     return count;
 }
 
+static bool is_kept(const swi_prover *p, int hole) {
+    for (uint32_t i = 0; i < p->m->fixed_link_count; i++)
+        if (hole == swi_prove_hole(p, p->m->fixed_links[i].from, p->m->fixed_links[i].col))
+            return true;
+    return false;
+}
+
 /* The answer may have links that it does not need: those are left out. */
 static void drop_needless(pieces *q, bool *without, split *list) {
     q->without = without;
     for (int h = q->p->holes; h-- > 0;) {
-        if (link_end(q->p, h) == h)
+        if (link_end(q->p, h) == h || is_kept(q->p, h))
             continue;
         without[h] = true;
         lay_copper(q);

@@ -205,9 +205,20 @@ static void support(swi_prover *p, int node) {
         support_row(p, node, r, one[r]);
 }
 
+/* Links of the kept plan that stay; on a board without their holes there is no plan. */
+static void keep_links(swi_prover *p) {
+    for (uint32_t i = 0; i < p->m->fixed_link_count; i++) {
+        const swi_fixed_link *l = &p->m->fixed_links[i];
+        bool there = l->to < p->rows && l->col < p->cols;
+        int span = there ? swi_prove_span(p, l->col, l->from, l->to, l->node) : 0;
+        SWI_CLAUSE(p, span);
+    }
+}
+
 void swi_prove_wires(swi_prover *p) {
     label_holes(p);
     encode_links(p);
+    keep_links(p);
     /* a node that a package joins inside may cross through it: such nodes are left to the
      * clauses that are added later */
     for (int n = 0; n < p->m->node_count && !p->failed; n++)

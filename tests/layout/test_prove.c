@@ -133,11 +133,51 @@ static void known_plans_of_named_circuits_are_accepted(void **state) {
     }
 }
 
+static bool has_link(const swi_sketch *k, const swi_fixed_link *link) {
+    for (uint32_t i = 0; i < k->link_count; i++)
+        if (memcmp(&k->links[i], link, sizeof *link) == 0)
+            return true;
+    return false;
+}
+
+/* What is locked in the kept plan is in every answer, its links too; where it has no room there is
+ * none. */
+static void kept_links_stay(void **state) {
+    (void)state;
+    bed b;
+    int64_t conflicts = 500000;
+    uint16_t order[100];
+    swi_cube none = {.order = order};
+    if (!sw_layout_can_prove())
+        return;
+    bed_open(&b);
+    b.circuit = bench_circuit("seed-flasher", b.library, b.diags);
+    sw_plan *plan = lay_out(&b);
+    assert_true(plan->link_count > 0);
+    plan->links[plan->link_count - 1].locked = true;
+    b.options.keep = plan;
+    bed_model(&b);
+    assert_int_equal(b.model->fixed_link_count, 1);
+    swi_sketch *found = swi_sketch_new(b.model);
+    swi_prove_order(b.model, order);
+    swi_prover *p = swi_prover_new(b.model, (swi_size){plan->strips, plan->columns}, &none);
+    assert_int_equal(swi_prover_run(p, &conflicts, NULL, NULL, found), SWI_FOUND);
+    assert_true(has_link(found, &b.model->fixed_links[0]));
+    swi_prover_free(p);
+    p = swi_prover_new(b.model, (swi_size){plan->strips, b.model->fixed_links[0].col}, &none);
+    assert_int_equal(swi_prover_run(p, &conflicts, NULL, NULL, found), SWI_REFUTED);
+    swi_prover_free(p);
+    swi_sketch_free(found);
+    sw_plan_free(plan);
+    bed_close(&b);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_least_is_proven),
         cmocka_unit_test(eight_parts_are_proven),
         cmocka_unit_test(a_smaller_plan_is_legal),
+        cmocka_unit_test(kept_links_stay),
         cmocka_unit_test(known_plans_are_accepted),
         cmocka_unit_test(known_plans_of_named_circuits_are_accepted),
     };
