@@ -1,7 +1,9 @@
 /* src/layout/merit.c: what a legal plan is worth, by the preference asked for.
  *
  * Balanced is the sum in hole-equivalents of board.h: area + 2 × links + ½ × cuts + bends +
- * pitches of links beyond ten.  The other preferences put one figure first and the
+ * pitches of links beyond ten; but among plans that the search chooses from a link counts
+ * as more (balance_worth): by its two holes alone it would hardly ever be worth a column,
+ * and the default would have no fewer links than least area.  The other preferences put one figure first and the
  * balanced sum, scaled down, behind it.  The weights of an annealing at fixed size are
  * the same figures on the scale of the violations.
  */
@@ -33,7 +35,7 @@ int64_t swi_merit(const swi_model *m, int rows, int cols, const swi_tally *t) {
     case SW_PREFER_STRIPS: return (int64_t)rows * 1000000 + (area + rest) / 10;
     case SW_PREFER_COLUMNS: return (int64_t)cols * 1000000 + (area + rest) / 10;
     case SW_PREFER_LINKS: return (int64_t)t->links * 1000000 + area + rest;
-    case SW_PREFER_BALANCE:
+    case SW_PREFER_BALANCE: return area + rest + (m->params.balance_worth - 200) * 10 * (int64_t)t->links;
     case SW_PREFER_SYMMETRY: break;
     }
     return area + rest;
@@ -68,9 +70,11 @@ void swi_set_weights(swi_state *s) {
         w->link = 4 * hole;
         break;
     case SW_PREFER_BALANCE:
-    case SW_PREFER_SYMMETRY:
         w->link = hole / 100 * p->balance_link;
         w->pitch = hole / 100 * p->balance_pitch;
+        break;
+    case SW_PREFER_SYMMETRY:
+        w->link = 3 * hole;
         break;
     }
 }
