@@ -231,50 +231,109 @@ static uint32_t draw(uint64_t *seed, uint32_t n) {
     return (uint32_t)(*seed >> 33) % n;
 }
 
+/* As real circuits are: two rails that many pins share, local nodes of two to five pins
+ * between parts that follow each other, some IC pins unused.  No part but an IC has two
+ * leads of one node, and no local node is left with a single pin. */
+enum { POOL = 8, MOST_PINS = 16, RAIL_GROUND = 0, RAIL_POSITIVE = -1 };
+
 typedef struct maker {
     sw_buf lines;
     uint64_t seed;
-    int open[8]; /* local nodes that want more pins: number, and how many more */
-    int wants[8];
+    int open[POOL]; /* local nodes that want more pins: number, and how many more */
+    int wants[POOL];
+    int has[POOL]; /* how many pins they have */
     int open_count, next;
+    int taken[MOST_PINS]; /* nodes that the part being made has already */
+    int taken_count;
 } maker;
 
+static bool is_taken(const maker *m, int node) {
+    for (int i = 0; i < m->taken_count; i++)
+        if (m->taken[i] == node)
+            return true;
+    return false;
+}
+
+static void put_node(maker *m, int node) {
+    m->taken[m->taken_count++] = node;
+    if (node == RAIL_GROUND || node == RAIL_POSITIVE)
+        sw_buf_puts(&m->lines, node == RAIL_GROUND ? " GND" : " VCC");
+    else
+        sw_buf_printf(&m->lines, " N%d", node);
+}
+
+/* The pool's node gets a pin; it leaves the pool when it wants no more. */
+static int give_pin(maker *m, int at) {
+    int node = m->open[at];
+    m->has[at]++;
+    if (--m->wants[at] == 0) {
+        m->open_count--;
+        m->open[at] = m->open[m->open_count];
+        m->wants[at] = m->wants[m->open_count];
+        m->has[at] = m->has[m->open_count];
+    }
+    return node;
+}
+
+static int new_node(maker *m) {
+    m->open[m->open_count] = m->next++;
+    m->wants[m->open_count] = 2 + (int)draw(&m->seed, 3) + (draw(&m->seed, 4) == 0);
+    m->has[m->open_count] = 0;
+    return m->open_count++;
+}
+
 /* A node for one more pin: a rail, a local node that wants one, or a new one. */
-static void put_node(maker *m, int rails) {
-    uint32_t r = draw(&m->seed, 100);
-    if ((int)r < rails) {
-        sw_buf_puts(&m->lines, draw(&m->seed, 100) < 55 ? " GND" : " VCC");
-        return;
+static int choose_node(maker *m, int rails, bool twice) {
+    if ((int)draw(&m->seed, 100) < rails) {
+        int rail = draw(&m->seed, 100) < 55 ? RAIL_GROUND : RAIL_POSITIVE;
+        if (twice || !is_taken(m, rail))
+            return rail;
     }
-    if (m->open_count && draw(&m->seed, 100) < 68) {
-        int at = (int)draw(&m->seed, (uint32_t)m->open_count);
-        sw_buf_printf(&m->lines, " N%d", m->open[at]);
-        if (--m->wants[at] == 0) {
-            m->open[at] = m->open[--m->open_count];
-            m->wants[at] = m->wants[m->open_count];
-        }
-        return;
+    bool fresh = draw(&m->seed, 100) >= 68;
+    if (m->open_count && (!fresh || m->open_count == POOL)) {
+        int first = (int)draw(&m->seed, (uint32_t)m->open_count);
+        for (int i = 0; i < m->open_count; i++)
+            if (twice || !is_taken(m, m->open[(first + i) % m->open_count]))
+                return give_pin(m, (first + i) % m->open_count);
     }
-    sw_buf_printf(&m->lines, " N%d", m->next);
-    if (m->open_count < 8) {
-        m->open[m->open_count] = m->next;
-        m->wants[m->open_count++] = 1 + (int)draw(&m->seed, 100) % 3 + (draw(&m->seed, 4) == 0);
-    }
-    m->next++;
+    return m->open_count < POOL ? give_pin(m, new_node(m)) : RAIL_GROUND;
 }
 
 static void put_part(maker *m, int number, const char *kind, const char *package, int pins, int rails) {
     sw_buf_printf(&m->lines, "%s%d %c %s", kind, number, kind[0] == 'T' ? 'N' : kind[0] == 'U' ? 'X' : kind[0], package);
+    m->taken_count = 0;
     for (int i = 0; i < pins; i++) {
         if (pins >= 8 && i == pins / 2 - 1)
-            sw_buf_puts(&m->lines, " GND");
+            put_node(m, RAIL_GROUND);
         else if (pins >= 8 && i == pins - 1)
-            sw_buf_puts(&m->lines, " VCC");
+            put_node(m, RAIL_POSITIVE);
         else if (pins >= 8 && draw(&m->seed, 100) < 12)
             sw_buf_puts(&m->lines, " -");
         else
-            put_node(m, pins >= 8 ? 6 : rails);
+            put_node(m, choose_node(m, pins >= 8 ? 6 : rails, pins >= 8));
     }
+    sw_buf_putc(&m->lines, '\n');
+}
+
+/* The pool's node with the fewest pins, taken out of the pool; the rail when it is empty. */
+static int loneliest(maker *m, int rail) {
+    int least = 0;
+    if (m->open_count == 0)
+        return rail;
+    for (int i = 1; i < m->open_count; i++)
+        if (m->has[i] < m->has[least])
+            least = i;
+    m->wants[least] = 1;
+    return give_pin(m, least);
+}
+
+/* A resistor between the two nodes that need a second pin most: half a pool of these at
+ * the end leaves no node alone. */
+static void put_last(maker *m, int number) {
+    sw_buf_printf(&m->lines, "R%d R RES-0.25W", number);
+    m->taken_count = 0;
+    put_node(m, loneliest(m, RAIL_POSITIVE));
+    put_node(m, loneliest(m, RAIL_GROUND));
     sw_buf_putc(&m->lines, '\n');
 }
 
@@ -295,13 +354,13 @@ sw_circuit *bench_synthetic(int parts, uint64_t seed, const sw_library *library,
     sw_buf_puts(&m.lines, "T1 N PIN-1 VCC\nT2 N PIN-1 GND\n");
     for (int i = 2; i < terminals; i++)
         put_part(&m, i + 1, "T", "PIN-1", 1, 0);
-    int left = parts - terminals, done = 0;
+    int left = parts - terminals - POOL / 2, done = 0;
     /* Kinds are mixed so that local nodes join neighbours of all kinds. */
     for (int i = 0; i < left; i++) {
         if (dips && i * (parts * 7 / 100 + 1) / left >= done) {
             static const char *const names[] = {"DIP-8", "DIP-14", "DIP-16"};
             static const int pins[] = {8, 14, 16};
-            uint32_t k = draw(&m.seed, 3);
+            int k = done % 3;
             put_part(&m, i + 1, "U", names[k], pins[k], 0);
             dips--;
             done++;
@@ -314,6 +373,8 @@ sw_circuit *bench_synthetic(int parts, uint64_t seed, const sw_library *library,
         } else
             put_small(&m, i + 1);
     }
+    for (int i = 0; i < POOL / 2; i++)
+        put_last(&m, left + i + 1);
     char title[40];
     snprintf(title, sizeof title, "synthetic-%d-%d", parts, (int)seed);
     sw_circuit *circuit = m.lines.failed ? NULL : from_lines(m.lines.bytes, title, library, diags);
