@@ -11,13 +11,18 @@ double swi_seconds(void) {
     return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
 }
 
+enum { MANY_PARTS = 30, VERY_MANY_PARTS = 150 };
+
 /* Lanes, and moves of all lanes in all rounds for a circuit of so many parts. */
 static void plan_effort(swi_lanes *l) {
     const swi_params *p = &l->m->params;
-    static const int lanes[3] = {2, 4, 8};
+    /* A search settles early into a kind of plan that it does not leave again: many short
+     * lanes find a better one than few long ones, as long as each becomes legal and small. */
+    static const int lanes[3][3] = {{4, 2, 2}, {12, 12, 4}, {32, 32, 12}};
     int32_t per_part[3] = {p->quick_moves, p->normal_moves, p->thorough_moves};
     sw_effort effort = l->m->options->effort;
-    l->count = lanes[effort];
+    int size = l->m->part_count <= MANY_PARTS ? 0 : l->m->part_count <= VERY_MANY_PARTS ? 1 : 2;
+    l->count = lanes[effort][size];
     l->planned = (uint64_t)per_part[effort] * (uint64_t)(l->m->part_count + 8u) * 1000u;
 }
 
@@ -168,6 +173,12 @@ static void rank(swi_lanes *l) {
         }
 }
 
+/* The first round, of all lanes, gets most; the others share the rest. */
+static uint64_t budget_of(const swi_lanes *l, int round, int rounds) {
+    uint64_t first = l->planned * (uint64_t)l->m->params.first_round / 1000;
+    return round == 0 ? first : (l->planned - first) / (uint64_t)(rounds - 1);
+}
+
 static void set_budgets(swi_lanes *l, uint64_t moves) {
     for (int i = 0; i < l->running; i++) {
         swi_lane *lane = &l->lanes[l->order[i]];
@@ -198,7 +209,7 @@ const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user)
         l->order[i] = (int16_t)i;
     l->running = l->count;
     for (int round = 0; round < rounds; round++) {
-        set_budgets(l, l->planned / (uint64_t)rounds);
+        set_budgets(l, budget_of(l, round, rounds));
         bool on = run_round(l, watch, user, start, end);
         rank(l);
         if (!on) {

@@ -64,6 +64,7 @@ void swi_set_weights(swi_state *s) {
         w->link = hole / 100 * p->area_link;
         w->pitch = hole / 100 * p->area_pitch;
         w->cut = hole / 100 * p->area_cut;
+        w->copper = hole / 100 * p->area_copper;
         w->soft = w->soft * p->area_soft / 100;
         break;
     case SW_PREFER_LINKS:

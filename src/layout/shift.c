@@ -7,7 +7,7 @@
  */
 #include "neat.h"
 
-enum { MOST_HITS = 24 };
+enum { MOST_HITS = 24, MOST_COPPER = 12 };
 
 typedef struct shift {
     int count;
@@ -118,6 +118,7 @@ static int64_t most_saved(const swi_state *s, uint16_t part) {
         links += most < 2 ? most : 2;
     }
     saved += (int64_t)links * (w->link + 6 * w->pitch) + 2 * (int64_t)p->pin_count * w->cut;
+    saved += (int64_t)p->pin_count * MOST_COPPER * w->copper;
     saved += (int64_t)s->part_soft[part] * w->soft;
     for (unsigned i = 0; i < p->bond_count; i++)
         saved += (int64_t)s->part_soft[s->m->bonds[p->first_bond + i].other] * w->soft;

@@ -67,6 +67,9 @@ static void count_lead(swi_state *s, int row, int col, uint16_t node, int sign) 
         ADD(s, s->tally->adjacent, sign * near);
     if (!nl && !nr)
         ADD(s, s->tally->used, sign);
+    int copper = (nl == n ? col - left : 0) + (nr == n ? right - col : 0) - (nl && nl == nr ? right - left : 0);
+    if (copper)
+        ADD(s, s->tally->copper, sign * copper);
     if (nl == n || nr == n)
         return;
     ADD(s, s->runs[node], sign);
@@ -393,5 +396,6 @@ int64_t swi_cost(const swi_state *s) {
     const swi_weights *w = &s->weights;
     return (int64_t)t->overlap * w->overlap + (int64_t)t->adjacent * w->adjacent + (int64_t)t->open * w->open +
            (int64_t)t->spread * w->spread + (int64_t)t->links * w->link + (int64_t)t->pitches * w->pitch +
-           (int64_t)t->beyond * w->beyond + (int64_t)(t->runs - t->used) * w->cut + (int64_t)t->soft * w->soft;
+           (int64_t)t->beyond * w->beyond + (int64_t)(t->runs - t->used) * w->cut + (int64_t)t->copper * w->copper +
+           (int64_t)t->soft * w->soft;
 }

@@ -34,11 +34,12 @@ typedef struct swi_tally {
     int32_t beyond;   /* pitches of links beyond ten */
     int32_t runs;     /* of all nodes */
     int32_t used;     /* strips with leads; runs − used = cuts */
+    int32_t copper;   /* pitches of strip between neighbouring leads of one node */
     int32_t soft;     /* wishes and neatness, thousandths of a hole */
 } swi_tally;
 
 typedef struct swi_weights {
-    int32_t overlap, adjacent, open, spread, link, pitch, beyond, cut; /* millionths */
+    int32_t overlap, adjacent, open, spread, link, pitch, beyond, cut, copper; /* millionths */
     int32_t soft;                                                      /* for a thousandth of a hole */
 } swi_weights;
 
