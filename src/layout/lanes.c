@@ -11,19 +11,22 @@ double swi_seconds(void) {
     return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
 }
 
-enum { MANY_PARTS = 30, VERY_MANY_PARTS = 150 };
+/* A search settles early into a kind of plan that it does not leave again: many short
+ * lanes find a better one than few long ones, as long as each has the moves to become
+ * legal and small.  Large circuits need more for that, and so do limits on the board. */
+static int lane_count(const swi_model *m) {
+    enum { MANY_PARTS = 150 };
+    static const int usual[3] = {2, 12, 32}, few[3] = {2, 4, 8};
+    bool hard = m->part_count > MANY_PARTS || m->options->strips || m->options->columns;
+    return (hard ? few : usual)[m->options->effort];
+}
 
 /* Lanes, and moves of all lanes in all rounds for a circuit of so many parts. */
 static void plan_effort(swi_lanes *l) {
     const swi_params *p = &l->m->params;
-    /* A search settles early into a kind of plan that it does not leave again: many short
-     * lanes find a better one than few long ones, as long as each becomes legal and small. */
-    static const int lanes[3][3] = {{4, 2, 2}, {12, 12, 4}, {32, 32, 12}};
     int32_t per_part[3] = {p->quick_moves, p->normal_moves, p->thorough_moves};
-    sw_effort effort = l->m->options->effort;
-    int size = l->m->part_count <= MANY_PARTS ? 0 : l->m->part_count <= VERY_MANY_PARTS ? 1 : 2;
-    l->count = lanes[effort][size];
-    l->planned = (uint64_t)per_part[effort] * (uint64_t)(l->m->part_count + 8u) * 1000u;
+    l->count = lane_count(l->m);
+    l->planned = (uint64_t)per_part[l->m->options->effort] * (uint64_t)(l->m->part_count + 8u) * 1000u;
 }
 
 swi_lanes *swi_lanes_new(const swi_model *m) {
