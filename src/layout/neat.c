@@ -255,10 +255,13 @@ void swi_move_neat(swi_walk *w) {
 
 /* ---- the stage ---- */
 
-bool swi_neater(const swi_sketch *a, const swi_sketch *b) {
+enum { PITCHES_A_POINT = 2 };
+
+bool swi_neater(const swi_model *m, const swi_sketch *a, const swi_sketch *b) {
     if (a->firm != b->firm)
         return a->firm < b->firm;
-    return a->tally.pitches + 2 * a->untidy < b->tally.pitches + 2 * b->untidy;
+    int point = m->params.neat_point ? PITCHES_A_POINT : 0;
+    return a->tally.pitches + point * a->untidy < b->tally.pitches + point * b->untidy;
 }
 
 bool swi_neat(swi_walk *w, swi_sketch *best) {
@@ -277,7 +280,7 @@ bool swi_neat(swi_walk *w, swi_sketch *best) {
     if (!done || !swi_legal(w->s))
         return false;
     swi_sketch_save(w->s, k);
-    if (!swi_neater(k, best))
+    if (!swi_neater(m, k, best))
         return false;
     swi_sketch_copy(m, best, k);
     return true;

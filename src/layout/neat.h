@@ -15,7 +15,7 @@ int64_t swi_neat_cost(const swi_walk *w);
 void swi_move_neat(swi_walk *w);
 /* Whether a is better than b at the same size: by its merit without lengths of links; then by
  * these and neatness together, a point counting as two pitches. */
-bool swi_neater(const swi_sketch *a, const swi_sketch *b);
+bool swi_neater(const swi_model *m, const swi_sketch *a, const swi_sketch *b);
 /* Tries once to make the plan neater at no cost; true when best was changed. */
 bool swi_neat(swi_walk *w, swi_sketch *best);
 

@@ -26,7 +26,7 @@ bool swi_tidy(swi_walk *w, swi_sketch *best) {
     if (!swi_anneal(w, (int64_t)w->part_count * p->tidy_moves, p->tidy_heat, p->tidy_heat / 15 + 1, false) || !swi_legal(w->s))
         return false;
     swi_sketch_save(w->s, k);
-    if (!swi_neater(k, best))
+    if (!swi_neater(m, k, best))
         return false;
     swi_sketch_copy(m, best, k);
     return true;

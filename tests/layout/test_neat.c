@@ -53,18 +53,18 @@ static void both_counts_agree(void **state) {
     }
 }
 
-/* On a board with room, over three seeds: neater with the stage than without, at no more
+/* On a board with room, over four seeds: neater with the stage than without, at no more
  * links. */
 static void room_is_used_for_neatness(void **state) {
     (void)state;
     double tidy[2] = {0, 0};
     int links[2] = {0, 0};
-    for (uint64_t seed = 1; seed <= 3; seed++)
+    for (uint64_t seed = 1; seed <= 4; seed++)
         for (int with = 0; with < 2; with++) {
             bed b;
-            open_named(&b, "gate-lamps");
-            b.options.strips = 10;
-            b.options.columns = 16;
+            open_named(&b, "watering-timer");
+            b.options.strips = 12;
+            b.options.columns = 18;
             b.options.fixed_size = true;
             b.options.seed = seed;
             b.params.tidy_share = 500;
@@ -74,7 +74,6 @@ static void room_is_used_for_neatness(void **state) {
             sw_neatness n = neatness_of(&b, plan);
             tidy[with] += n.tidy;
             links[with] += (int)plan->link_count;
-            assert_int_equal(n.at_sides, 2);
             sw_plan_free(plan);
             bed_close(&b);
         }
