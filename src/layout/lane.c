@@ -6,7 +6,7 @@
  * differ from lane to lane, within the limits. */
 static void first_size(const swi_model *m, int lane, int *rows, int *cols) {
     static const int proportion[8] = {20, 14, 28, 10, 24, 17, 34, 12}; /* columns for ten strips */
-    int fill = m->part_count > 150 ? m->params.fill_large : m->params.fill;
+    int fill = swi_is_large(m) ? m->params.fill_large : m->params.fill;
     int64_t area = (int64_t)m->body_cells * 1000 / fill;
     int64_t most = (int64_t)m->most_rows * m->most_cols;
     if (most < area) { /* larger than allowed, in length or both ways; squeezed down later */

@@ -15,9 +15,8 @@ double swi_seconds(void) {
  * lanes find a better one than few long ones, as long as each has the moves to become
  * legal and small.  Large circuits need more for that, and so do limits on the board. */
 static int lane_count(const swi_model *m) {
-    enum { MANY_PARTS = 150 };
     static const int usual[3] = {2, 12, 32}, few[3] = {2, 4, 8};
-    bool hard = m->part_count > MANY_PARTS || m->options->strips || m->options->columns;
+    bool hard = swi_is_large(m) || m->options->strips || m->options->columns;
     return (hard ? few : usual)[m->options->effort];
 }
 

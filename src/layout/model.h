@@ -173,6 +173,12 @@ bool swi_model_keep_out(swi_model *model, const sw_keep_out *keep_out);
 bool swi_plan_stands(const swi_model *model, uint16_t part, const sw_plan *plan, int16_t *row,
                      int16_t *col, int16_t *shape);
 
+/* So many parts that a walk over all of them takes a second: tuned apart. */
+static inline bool swi_is_large(const swi_model *m) {
+    enum { MANY_PARTS = 150 };
+    return m->part_count > MANY_PARTS;
+}
+
 /* Whether forms a and b are in each other's way when b's anchor is row, col from a's. */
 static inline bool swi_clash(const swi_model *m, uint16_t a, uint16_t b, int row, int col) {
     const swi_pair *pair = &m->pairs[(uint32_t)a * m->form_count + b];

@@ -32,7 +32,7 @@ static attempt draw(swi_walk *w, const swi_sketch *best) {
         return strip ? TAKE_STRIP : DRIFT;
     r -= p->try_strip;
     if (r < p->try_trade) {
-        if (swi_below(&w->rng, 2))
+        if (swi_below(&w->rng, 2) && !swi_is_large(m))
             return column && best->rows < m->most_rows ? MORE_STRIPS : DRIFT;
         return strip ? MORE_COLUMNS : DRIFT;
     }
@@ -43,6 +43,41 @@ static void window_around(swi_walk *w, const swi_sketch *k, int col, swi_window 
     const swi_params *p = &w->s->m->params;
     int half = p->window_least + swi_below(&w->rng, p->window_most - p->window_least + 1);
     *window = (swi_window){col - half < 0 ? 0 : col - half, col + half >= k->cols ? k->cols - 1 : col + half, 0, k->rows - 1};
+}
+
+/* Leads and links that stand on a strip. */
+static int load_of(const swi_model *m, const swi_sketch *k, int row) {
+    int count = 0;
+    for (uint16_t p = 0; p < m->part_count; p++) {
+        const swi_shape *shape = &m->parts[p].shapes[k->places[p].shape];
+        for (unsigned i = 0; i < m->parts[p].pin_count; i++)
+            count += k->places[p].row + shape->leads[i].row == row;
+    }
+    for (uint32_t i = 0; i < k->link_count; i++)
+        count += k->links[i].from == row || k->links[i].to == row;
+    return count;
+}
+
+/* The strip to be taken: any; of a large board the emptiest of a few, for its strips are long
+ * and most carry too much. */
+static int draw_strip(swi_walk *w, const swi_sketch *k) {
+    enum { DRAWS = 6 };
+    int row = swi_below(&w->rng, k->rows), load = INT32_MAX;
+    for (int i = 0; i < DRAWS && swi_is_large(w->s->m); i++) {
+        int other = swi_below(&w->rng, k->rows), its = load_of(w->s->m, k, other);
+        if (its < load) {
+            load = its;
+            row = other;
+        }
+    }
+    return row;
+}
+
+/* A wound across a large board: the strips around it, over their whole length. */
+static void window_along(swi_walk *w, const swi_sketch *k, int row, swi_window *window) {
+    const swi_params *p = &w->s->m->params;
+    int half = p->window_least + swi_below(&w->rng, p->window_most - p->window_least + 1);
+    *window = (swi_window){0, k->cols - 1, row - half < 0 ? 0 : row - half, row + half >= k->rows ? k->rows - 1 : row + half};
 }
 
 static bool take_column(swi_walk *w, swi_sketch *k, swi_window *window) {
@@ -69,13 +104,13 @@ static bool more_strips(swi_walk *w, swi_sketch *k) {
     return true;
 }
 
-static bool more_columns(swi_walk *w, swi_sketch *k) {
+static bool more_columns(swi_walk *w, swi_sketch *k, int row) {
     int area = k->rows * k->cols, cols = (area - 1) / (k->rows - 1);
     if (w->s->m->options->prefer == SW_PREFER_STRIPS)
         cols = k->cols + k->cols / k->rows + 2;
     if (cols > w->s->m->most_cols || cols - k->cols > 12)
         return false;
-    swi_take_strip(w->s->m, k, swi_below(&w->rng, k->rows));
+    swi_take_strip(w->s->m, k, row);
     while (k->cols < cols)
         swi_add_columns(w->s->m, k, swi_below(&w->rng, k->cols + 1), 1);
     return true;
@@ -83,14 +118,18 @@ static bool more_columns(swi_walk *w, swi_sketch *k) {
 
 static bool change(swi_walk *w, attempt what, swi_sketch *k, swi_window *window) {
     bool done = true;
+    int row = what == TAKE_STRIP || what == MORE_COLUMNS ? draw_strip(w, k) : -1;
     switch (what) {
     case TAKE_COLUMN: return take_column(w, k, window);
     case DRIFT: window_around(w, k, swi_below(&w->rng, k->cols), window); return true;
-    case TAKE_STRIP: swi_take_strip(w->s->m, k, swi_below(&w->rng, k->rows)); break;
+    case TAKE_STRIP: swi_take_strip(w->s->m, k, row); break;
     case MORE_STRIPS: done = more_strips(w, k); break;
-    case MORE_COLUMNS: done = more_columns(w, k); break;
+    case MORE_COLUMNS: done = more_columns(w, k, row); break;
     }
-    *window = (swi_window){0, k->cols - 1, 0, k->rows - 1};
+    if (row >= 0 && swi_is_large(w->s->m))
+        window_along(w, k, row, window);
+    else
+        *window = (swi_window){0, k->cols - 1, 0, k->rows - 1};
     return done;
 }
 

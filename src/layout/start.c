@@ -43,10 +43,13 @@ bool swi_start(swi_walk *w, int rows, int cols) {
         return false;
     swi_walk_whole(w);
     w->links = false;
+    bool large = swi_is_large(w->s->m);
     int64_t parts = w->part_count;
-    bool going = swi_anneal(w, parts * p->place_moves, p->place_hot, p->place_cold, false);
+    int64_t placing = parts * (large ? p->place_moves_large : p->place_moves);
+    int64_t joining = parts * (large ? p->join_moves_large : p->join_moves);
+    bool going = swi_anneal(w, placing, p->place_hot, p->place_cold, false);
     w->links = true;
     if (going)
-        swi_anneal(w, parts * p->join_moves, p->join_hot, p->join_cold, true);
+        swi_anneal(w, joining, p->join_hot, p->join_cold, true);
     return swi_legal(w->s);
 }

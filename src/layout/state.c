@@ -197,6 +197,30 @@ static void set_place(swi_state *s, uint16_t part, swi_place place) {
     s->places[part] = place;
 }
 
+static void set_box(swi_state *s, uint16_t node, swi_box box) {
+    note8(s, &s->boxes[node]);
+    s->boxes[node] = box;
+}
+
+/* The box of a node that is known grows with a pin that comes. */
+static void widen_box(swi_state *s, uint16_t node, int row, int col) {
+    swi_box b = s->boxes[node];
+    if (!b.bottom || (row >= b.top && row < b.bottom && col >= b.left && col < b.right))
+        return;
+    b.top = row < b.top ? (int16_t)row : b.top;
+    b.left = col < b.left ? (int16_t)col : b.left;
+    b.bottom = row >= b.bottom ? (int16_t)(row + 1) : b.bottom;
+    b.right = col >= b.right ? (int16_t)(col + 1) : b.right;
+    set_box(s, node, b);
+}
+
+/* It is no longer known when a pin at its border goes. */
+static void forget_box(swi_state *s, uint16_t node, int row, int col) {
+    swi_box b = s->boxes[node];
+    if (b.bottom && (row == b.top || row == b.bottom - 1 || col == b.left || col == b.right - 1))
+        set_box(s, node, (swi_box){0, 0, 0, 0});
+}
+
 void swi_part_put(swi_state *s, uint16_t part, swi_place place) {
     const swi_part *p = &s->m->parts[part];
     const swi_shape *shape = &p->shapes[place.shape];
@@ -215,8 +239,10 @@ void swi_part_put(swi_state *s, uint16_t part, swi_place place) {
     }
     if (overlap)
         ADD(s, s->tally->overlap, overlap);
-    for (unsigned i = 0; i < p->pin_count; i++)
+    for (unsigned i = 0; i < p->pin_count; i++) {
         lead_put(s, place.row + shape->leads[i].row, place.col + shape->leads[i].column, p->node[i], part);
+        widen_box(s, p->node[i], place.row + shape->leads[i].row, place.col + shape->leads[i].column);
+    }
     if (part < s->m->part_count)
         soft_around(s, part);
 }
@@ -227,8 +253,10 @@ void swi_part_take(swi_state *s, uint16_t part) {
     const swi_shape *shape = &p->shapes[place.shape];
     const swi_form *form = &s->m->forms[shape->form];
     int overlap = 0;
-    for (unsigned i = 0; i < p->pin_count; i++)
+    for (unsigned i = 0; i < p->pin_count; i++) {
         lead_take(s, place.row + shape->leads[i].row, place.col + shape->leads[i].column, p->node[i]);
+        forget_box(s, p->node[i], place.row + shape->leads[i].row, place.col + shape->leads[i].column);
+    }
     for (uint32_t i = 0; i < form->cell_count; i++) {
         const swi_cell *c = &form->cells[i];
         int row = place.row + c->row, col = place.col + c->col;
@@ -344,23 +372,29 @@ static void list_open(swi_state *s, uint16_t node, bool open) {
     SET(s, s->open_at[node], 0);
 }
 
-/* Rows and columns that the node's leads span. */
-static int spread_of(const swi_state *s, uint16_t node) {
+/* Rows and columns that the node's pins span. */
+static int spread_of(swi_state *s, uint16_t node) {
     const swi_node *n = &s->m->nodes[node];
-    int r0 = INT16_MAX, c0 = INT16_MAX, r1 = -1, c1 = -1;
-    for (uint32_t i = 0; i < n->pin_count; i++) {
-        swi_node_pin pin = s->m->node_pins[n->first_pin + i];
-        swi_place place = s->places[pin.part];
-        if (place.shape < 0)
-            continue;
-        sw_offset lead = s->m->parts[pin.part].shapes[place.shape].leads[pin.pin];
-        int row = place.row + lead.row, col = place.col + lead.column;
-        r0 = row < r0 ? row : r0;
-        r1 = row > r1 ? row : r1;
-        c0 = col < c0 ? col : c0;
-        c1 = col > c1 ? col : c1;
+    swi_box b = s->boxes[node];
+    if (!b.bottom) {
+        b = (swi_box){INT16_MAX, INT16_MAX, 0, 0};
+        for (uint32_t i = 0; i < n->pin_count; i++) {
+            swi_node_pin pin = s->m->node_pins[n->first_pin + i];
+            swi_place place = s->places[pin.part];
+            if (place.shape < 0)
+                continue;
+            sw_offset lead = s->m->parts[pin.part].shapes[place.shape].leads[pin.pin];
+            int row = place.row + lead.row, col = place.col + lead.column;
+            b.top = row < b.top ? (int16_t)row : b.top;
+            b.left = col < b.left ? (int16_t)col : b.left;
+            b.bottom = row >= b.bottom ? (int16_t)(row + 1) : b.bottom;
+            b.right = col >= b.right ? (int16_t)(col + 1) : b.right;
+        }
+        if (!b.bottom)
+            return 0;
+        set_box(s, node, b);
     }
-    return r1 < 0 ? 0 : r1 - r0 + c1 - c0;
+    return b.bottom - 1 - b.top + b.right - 1 - b.left;
 }
 
 void swi_settle(swi_state *s) {

@@ -47,6 +47,11 @@ typedef struct swi_place {
     int16_t row, col, shape; /* shape < 0: not on the board */
 } swi_place;
 
+/* Rows and columns from the first to before the last; all 0: not known. */
+typedef struct swi_box {
+    int16_t top, left, bottom, right;
+} swi_box;
+
 typedef struct swi_wire {
     uint16_t node; /* SWI_NO_NODE: a free slot */
     int16_t col, from, to;
@@ -69,6 +74,7 @@ typedef struct swi_web {
     uint32_t keys[1024];
     uint16_t slots[1024];
     uint16_t *parent;
+    uint16_t *order;        /* links of a node, to break a cycle */
     uint32_t capacity;
 } swi_web;
 
@@ -92,6 +98,7 @@ typedef struct swi_state {
     uint8_t *slot_count;    /* cell */
     uint16_t *slots;        /* cell × SWI_SLOTS: thing, or thing_count + link */
     int32_t *runs, *pieces, *spread; /* node */
+    swi_box *boxes;         /* node: the smallest around its pins, while known */
     int32_t *spare;         /* node: links that join what is joined already */
     uint16_t *first_link, *link_count; /* node */
     swi_wire *links;

@@ -36,6 +36,7 @@ static void carve_all(swi_state *s, carver *c) {
     s->runs = carve(c, nodes, sizeof *s->runs);
     s->pieces = carve(c, nodes, sizeof *s->pieces);
     s->spread = carve(c, nodes, sizeof *s->spread);
+    s->boxes = carve(c, nodes, sizeof *s->boxes);
     s->spare = carve(c, nodes, sizeof *s->spare);
     s->first_link = carve(c, nodes, sizeof *s->first_link);
     s->link_count = carve(c, nodes, sizeof *s->link_count);
@@ -58,11 +59,12 @@ swi_state *swi_state_new(const swi_model *m) {
     uint32_t joins = m->node_count ? m->nodes[m->node_count - 1].first_join + m->nodes[m->node_count - 1].join_count : 0;
     s->web.capacity = 2 * (s->link_room + joins) + 8;
     s->web.parent = malloc(s->web.capacity * sizeof *s->web.parent);
+    s->web.order = malloc(s->link_room * sizeof *s->web.order);
     s->dirty = malloc((m->node_count + 2u) * sizeof *s->dirty);
     s->is_dirty = calloc(m->node_count + 2u, 1);
     s->undo_room = 4096;
     s->undo = malloc(s->undo_room * sizeof *s->undo);
-    if (!s->web.parent || !s->dirty || !s->is_dirty || !s->undo) {
+    if (!s->web.parent || !s->web.order || !s->dirty || !s->is_dirty || !s->undo) {
         swi_state_free(s);
         return NULL;
     }
@@ -77,6 +79,7 @@ void swi_state_free(swi_state *s) {
     free(s->dirty);
     free(s->is_dirty);
     free(s->web.parent);
+    free(s->web.order);
     free(s);
 }
 

@@ -59,13 +59,17 @@ static int join_inside(swi_state *s, uint16_t node) {
     return rank;
 }
 
-int swi_web_load(swi_state *s, uint16_t node, int *spare) {
-    swi_web *web = &s->web;
+static void begin_web(swi_web *web) {
     if (++web->stamp == 0) {
         memset(web->stamps, 0, sizeof web->stamps);
         web->stamp = 1;
     }
     web->count = 0;
+}
+
+int swi_web_load(swi_state *s, uint16_t node, int *spare) {
+    swi_web *web = &s->web;
+    begin_web(web);
     int rank = join_inside(s, node), joined = 0;
     *spare = 0;
     for (uint16_t id = s->first_link[node]; id != SWI_NO_LINK; id = s->links[id].next) {
@@ -108,30 +112,47 @@ static uint16_t find_dangling(const swi_state *s, uint16_t node) {
     return best;
 }
 
-/* The longest link without which the pieces are as many as with it; it is found by
- * trying, so the node's list is copied first. */
+/* The node's links into web->order: locked ones first, then the shorter the earlier; among
+ * equals the later of the node's list comes first. */
+static uint32_t order_links(swi_state *s, uint16_t node) {
+    uint32_t starts[SWI_MOST_SIDE + 2] = {0}, count = 0;
+    for (uint16_t id = s->first_link[node]; id != SWI_NO_LINK; id = s->links[id].next) {
+        const swi_wire *l = &s->links[id];
+        starts[swi_is_fixed(s, l) ? 0 : l->to - l->from]++;
+        count++;
+    }
+    for (int length = 1; length < s->rows; length++)
+        starts[length] += starts[length - 1];
+    for (uint16_t id = s->first_link[node]; id != SWI_NO_LINK; id = s->links[id].next) {
+        const swi_wire *l = &s->links[id];
+        s->web.order[--starts[swi_is_fixed(s, l) ? 0 : l->to - l->from]] = id;
+    }
+    return count;
+}
+
+/* Takes the longest link without which the pieces are as many as with it: when links are
+ * joined from the shortest on, the last that joins nothing new.  Rails of large circuits have
+ * a hundred links, so each of them cannot be tried. */
 static bool break_cycle(swi_state *s, uint16_t node) {
-    uint16_t ids[64];
-    unsigned count = 0;
-    for (uint16_t id = s->first_link[node]; id != SWI_NO_LINK && count < 64; id = s->links[id].next) {
-        unsigned at = count++;
-        int length = s->links[id].to - s->links[id].from;
-        for (; at > 0 && s->links[ids[at - 1]].to - s->links[ids[at - 1]].from < length; at--)
-            ids[at] = ids[at - 1];
-        ids[at] = id;
+    uint32_t count = order_links(s, node);
+    uint16_t found = SWI_NO_LINK;
+    begin_web(&s->web);
+    join_inside(s, node);
+    for (uint32_t i = 0; i < count; i++) {
+        const swi_wire *l = &s->links[s->web.order[i]];
+        if (!join(&s->web, swi_run(s, node, l->from, l->col), swi_run(s, node, l->to, l->col)) && !swi_is_fixed(s, l))
+            found = s->web.order[i];
     }
-    int pieces = s->pieces[node];
-    for (unsigned i = 0; i < count; i++) {
-        swi_wire l = s->links[ids[i]];
-        if (swi_is_fixed(s, &l))
-            continue;
-        swi_link_take(s, ids[i]);
-        swi_settle(s);
-        if (s->pieces[node] <= pieces)
-            return true;
-        swi_link_put(s, node, l.col, l.from, l.to);
-        swi_settle(s);
-    }
+    if (found == SWI_NO_LINK)
+        return false;
+    swi_wire l = s->links[found];
+    int32_t pieces = s->pieces[node];
+    swi_link_take(s, found);
+    swi_settle(s);
+    if (s->pieces[node] <= pieces)
+        return true;
+    swi_link_put(s, node, l.col, l.from, l.to);
+    swi_settle(s);
     return false;
 }
 
