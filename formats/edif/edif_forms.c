@@ -52,10 +52,7 @@ static const keyword keywords[] = {
     {"viewtype", SWI_F_QUIET}, {"weakjoined", SWI_F_QUIET}, {"written", SWI_F_QUIET},
 };
 
-enum {
-    KEYWORDS = sizeof keywords / sizeof *keywords, /* below 256 */
-    KEYWORDS_MET = sizeof ((swi_edif_keywords *)NULL)->at / sizeof(swi_edif_keyword)
-};
+enum { KEYWORDS = sizeof keywords / sizeof *keywords };
 
 /* As strcmp of the lower-cased word and the keyword. */
 static int compare(const char *word, size_t length, const char *keyword_text) {
@@ -83,23 +80,34 @@ static size_t search(const char *word, size_t length) {
     return KEYWORDS;
 }
 
-/* Eight letters at once; bit 5 alone tells their case, and keywords are letters. */
-static bool is_keyword(const char *word, size_t length, const char *keyword_text) {
+/* A word of up to sixteen letters as two numbers; bit 5 alone tells the letters' case, and
+ * keywords are letters. */
+static swi_edif_keyword summary_of(const char *word, size_t length) {
     const uint64_t blind = UINT64_C(0x2020202020202020);
-    for (; length >= 8; length -= 8, word += 8, keyword_text += 8)
-        if ((swi_hash_word(word, 8) | blind) != swi_hash_word(keyword_text, 8))
-            return false;
-    return (swi_hash_rest(word, length) | blind) == (swi_hash_rest(keyword_text, length) | blind);
+    swi_edif_keyword summary = {.length = (unsigned char)length};
+    bool longer = length > 8;
+    summary.head = (longer ? swi_hash_word(word, 8) : swi_hash_end(word, length)) | blind;
+    summary.tail = longer ? swi_hash_word(word + length - 8, 8) | blind : 0;
+    return summary;
+}
+
+static swi_edif_form search_form(const char *word, size_t length) {
+    size_t found = search(word, length);
+    return found == KEYWORDS ? SWI_F_UNKNOWN : keywords[found].form;
 }
 
 swi_edif_form swi_edif_form_of(swi_edif_keywords *met, const char *word, size_t length) {
-    swi_edif_keyword *last = &met->at[swi_hash(word, length, true) % KEYWORDS_MET];
-    if (last->length == length && length > 0 &&
-        is_keyword(word, length, keywords[last->number].word))
-        return keywords[last->number].form;
-    size_t found = search(word, length);
-    if (found == KEYWORDS)
-        return SWI_F_UNKNOWN;
-    *last = (swi_edif_keyword){(unsigned char)found, (unsigned char)length};
-    return keywords[found].form;
+    if (length == 0 || length > 16)
+        return search_form(word, length);
+    swi_edif_keyword key = summary_of(word, length);
+    uint64_t spread = (key.head ^ key.tail << 1) * UINT64_C(0x9E3779B97F4A7C15);
+    swi_edif_keyword *last = &met->at[spread >> 56];
+    if (last->head == key.head && last->tail == key.tail && last->length == length)
+        return (swi_edif_form)last->form;
+    swi_edif_form form = search_form(word, length);
+    if (form != SWI_F_UNKNOWN) {
+        key.form = (unsigned char)form;
+        *last = key;
+    }
+    return form;
 }

@@ -56,7 +56,8 @@ static entry key_of(swi_edif_scope scope, uint32_t inside, const char *ident) {
 
 static bool same(const entry *a, const entry *b) {
     return a->hash == b->hash && a->inside == b->inside && a->scope == b->scope &&
-           (a->ident == b->ident || swi_equal_fold(a->ident, b->ident));
+           (a->ident == b->ident || strcmp(a->ident, b->ident) == 0 ||
+            swi_equal_fold(a->ident, b->ident));
 }
 
 /* The key's entry, or the free one where it belongs. */
@@ -67,8 +68,10 @@ static entry *find(const swi_edif_index *index, const entry *key) {
     return &index->entries[i];
 }
 
-static bool grow(swi_edif_index *index) {
+static bool grow(swi_edif_index *index, size_t need) {
     size_t count = (index->mask + 1) * 2;
+    while (count / 8 * 5 < need)
+        count *= 2;
     entry *old = index->entries, *fresh = entries_new(count);
     if (!fresh)
         return false;
@@ -99,7 +102,7 @@ uint32_t swi_edif_define(swi_edif *e, swi_edif_scope scope, uint32_t inside, con
     if (there->ident)
         return there->number;
     if ((index->count + 1) * 8 > (index->mask + 1) * 5) {
-        if (!grow(index)) {
+        if (!grow(index, swi_edif_more(e, index->count))) {
             swi_edif_out(e);
             return number;
         }

@@ -42,12 +42,18 @@ bool swi_edif_out(swi_edif *e) {
     return false;
 }
 
+/* Memory that is asked for and never touched costs nothing; what is moved costs twice. */
+size_t swi_edif_more(const swi_edif *e, size_t count) {
+    enum { MANY = 1024, MOST_TIMES = 8 };
+    if (!e->lexer || count < MANY)
+        return count + 1;
+    size_t times = e->input->length / (e->lexer->at + 1) + 1;
+    return count * (times < MOST_TIMES ? times : MOST_TIMES) + 1;
+}
+
 const char *swi_edif_copy(swi_edif *e, const char *text, size_t length) {
     const char *kept;
-    size_t plain = 0;
-    while (plain < length && !((unsigned char)text[plain] & 0x80))
-        plain++;
-    if (plain == length || swi_utf8_valid(text, length)) {
+    if (swi_is_printable(text, length) || swi_utf8_valid(text, length)) {
         kept = swi_arena_text(e->arena, text, length);
     } else {
         sw_buf clean = SW_BUF_INIT;

@@ -28,27 +28,29 @@ bool swi_parser_complain(swi_parser *p, sw_diag_id id, sw_span span, const char 
 
 #define IN(form) (1ull << (form))
 
-/* Where the forms that build the model may stand. */
-static uint64_t places_of(swi_edif_form form) {
-    switch (form) {
-    case SWI_F_LIBRARY: case SWI_F_EXTERNAL: case SWI_F_DESIGN: return IN(SWI_F_EDIF);
-    case SWI_F_CELL: return IN(SWI_F_LIBRARY);
-    case SWI_F_VIEW: return IN(SWI_F_CELL);
-    case SWI_F_INTERFACE: case SWI_F_CONTENTS: return IN(SWI_F_VIEW);
-    case SWI_F_PAGE: return IN(SWI_F_CONTENTS);
-    case SWI_F_PORT: return IN(SWI_F_INTERFACE);
-    case SWI_F_INSTANCE: case SWI_F_OFF_PAGE: return IN(SWI_F_CONTENTS) | IN(SWI_F_PAGE);
-    case SWI_F_NET: return IN(SWI_F_CONTENTS) | IN(SWI_F_PAGE) | IN(SWI_F_NET);
-    case SWI_F_PORT_INSTANCE: return IN(SWI_F_INSTANCE);
-    case SWI_F_KEYWORD_MAP: return IN(SWI_F_EDIF);
-    case SWI_F_KEYWORD_ALIAS: case SWI_F_KEYWORD_DEFINE: return IN(SWI_F_KEYWORD_MAP);
-    default: return ~0ull;
-    }
-}
+/* Where the forms that build the model may stand; 0 for one that may stand anywhere. */
+static const uint64_t places[] = {
+    [SWI_F_LIBRARY] = IN(SWI_F_EDIF),
+    [SWI_F_EXTERNAL] = IN(SWI_F_EDIF),
+    [SWI_F_DESIGN] = IN(SWI_F_EDIF),
+    [SWI_F_CELL] = IN(SWI_F_LIBRARY),
+    [SWI_F_VIEW] = IN(SWI_F_CELL),
+    [SWI_F_INTERFACE] = IN(SWI_F_VIEW),
+    [SWI_F_CONTENTS] = IN(SWI_F_VIEW),
+    [SWI_F_PAGE] = IN(SWI_F_CONTENTS),
+    [SWI_F_PORT] = IN(SWI_F_INTERFACE),
+    [SWI_F_INSTANCE] = IN(SWI_F_CONTENTS) | IN(SWI_F_PAGE),
+    [SWI_F_OFF_PAGE] = IN(SWI_F_CONTENTS) | IN(SWI_F_PAGE),
+    [SWI_F_NET] = IN(SWI_F_CONTENTS) | IN(SWI_F_PAGE) | IN(SWI_F_NET),
+    [SWI_F_PORT_INSTANCE] = IN(SWI_F_INSTANCE),
+    [SWI_F_KEYWORD_MAP] = IN(SWI_F_EDIF),
+    [SWI_F_KEYWORD_ALIAS] = IN(SWI_F_KEYWORD_MAP),
+    [SWI_F_KEYWORD_DEFINE] = IN(SWI_F_KEYWORD_MAP),
+    [SWI_F_FORMS] = 0};
 
 static uint32_t new_library(swi_parser *p, bool external) {
     swi_edif *e = p->e;
-    if (!SWI_GROW(e->libraries, e->library_room, e->library_count + 1))
+    if (!SWI_EDIF_ROOM(e, e->libraries, e->library_room, e->library_count))
         return swi_edif_out(e), 0;
     e->libraries[e->library_count] = (swi_edif_library){.external = external};
     return p->library = (uint32_t)e->library_count++;
@@ -56,7 +58,7 @@ static uint32_t new_library(swi_parser *p, bool external) {
 
 static uint32_t new_cell(swi_parser *p) {
     swi_edif *e = p->e;
-    if (!SWI_GROW(e->cells, e->cell_room, e->cell_count + 1))
+    if (!SWI_EDIF_ROOM(e, e->cells, e->cell_room, e->cell_count))
         return swi_edif_out(e), 0;
     e->cells[e->cell_count] = (swi_edif_cell){
         .library = p->library, .first_view = SWI_EDIF_NONE, .last_view = SWI_EDIF_NONE,
@@ -66,7 +68,7 @@ static uint32_t new_cell(swi_parser *p) {
 
 static uint32_t new_view(swi_parser *p) {
     swi_edif *e = p->e;
-    if (!SWI_GROW(e->views, e->view_room, e->view_count + 1))
+    if (!SWI_EDIF_ROOM(e, e->views, e->view_room, e->view_count))
         return swi_edif_out(e), 0;
     e->views[e->view_count] = (swi_edif_view){
         .cell = p->cell, .first_port = (uint32_t)e->port_count,
@@ -80,14 +82,14 @@ static uint32_t new_view(swi_parser *p) {
 }
 
 static uint32_t new_port(swi_edif *e) {
-    if (!SWI_GROW(e->ports, e->port_room, e->port_count + 1))
+    if (!SWI_EDIF_ROOM(e, e->ports, e->port_room, e->port_count))
         return swi_edif_out(e), 0;
     e->ports[e->port_count] = (swi_edif_port){.properties = SWI_EDIF_NONE};
     return (uint32_t)e->port_count++;
 }
 
 static uint32_t new_instance(swi_edif *e, bool off_page) {
-    if (!SWI_GROW(e->instances, e->instance_room, e->instance_count + 1))
+    if (!SWI_EDIF_ROOM(e, e->instances, e->instance_room, e->instance_count))
         return swi_edif_out(e), 0;
     e->instances[e->instance_count] = (swi_edif_instance){
         .view = SWI_EDIF_NONE, .pins = SWI_EDIF_NONE, .properties = SWI_EDIF_NONE,
@@ -96,7 +98,7 @@ static uint32_t new_instance(swi_edif *e, bool off_page) {
 }
 
 static uint32_t new_net(swi_edif *e) {
-    if (!SWI_GROW(e->nets, e->net_room, e->net_count + 1))
+    if (!SWI_EDIF_ROOM(e, e->nets, e->net_room, e->net_count))
         return swi_edif_out(e), 0;
     e->nets[e->net_count] = (swi_edif_net){.first_joint = (uint32_t)e->joint_count,
                                            .properties = SWI_EDIF_NONE};
@@ -104,7 +106,7 @@ static uint32_t new_net(swi_edif *e) {
 }
 
 static uint32_t new_pin(swi_edif *e, uint32_t instance, uint32_t offset) {
-    if (!SWI_GROW(e->pins, e->pin_room, e->pin_count + 1))
+    if (!SWI_EDIF_ROOM(e, e->pins, e->pin_room, e->pin_count))
         return swi_edif_out(e), 0;
     e->pins[e->pin_count] = (swi_edif_pin){.index = SWI_EDIF_NONE, .offset = offset,
                                            .properties = SWI_EDIF_NONE,
@@ -151,8 +153,7 @@ static bool skip_form(swi_parser *p, swi_edif_form form) {
 
 static bool push(swi_parser *p, swi_edif_form form, uint32_t offset) {
     const swi_frame *outer = swi_parser_around(p, p->depth);
-    uint64_t places = places_of(form);
-    if (outer ? !(places & IN(outer->form)) : form != SWI_F_EDIF)
+    if (outer ? places[form] && !(places[form] & IN(outer->form)) : form != SWI_F_EDIF)
         return swi_parser_complain(p, SW_D_EDIF_FORM, swi_edif_span(&p->lexer),
                         "this form cannot stand here");
     if (p->depth >= p->most)
@@ -221,6 +222,8 @@ static bool take_name(swi_parser *p, swi_frame *f) {
     f->name.ident = f->name.display = swi_edif_text(p->e, text, length);
     f->name.offset = (uint32_t)p->lexer.from;
     f->named = true;
+    if (f->form == SWI_F_LIBRARY)
+        swi_parser_name_library(p, f);
     return !p->e->failed;
 }
 
@@ -362,12 +365,6 @@ static bool take_string(swi_parser *p) {
 
 /* ---- the whole ---- */
 
-static void after_word(swi_parser *p) {
-    const swi_frame *f = p->depth ? top(p) : NULL;
-    if (f && f->form == SWI_F_LIBRARY && f->named && !p->e->libraries[f->object].name.ident)
-        swi_parser_name_library(p, f);
-}
-
 /* Files of chip makers come encrypted; those have no parenthesis to begin with. */
 static bool check_start(swi_parser *p) {
     size_t at = p->e->input->length >= 3 && memcmp(p->e->input->bytes, "\xEF\xBB\xBF", 3) == 0
@@ -407,7 +404,6 @@ static bool take_tokens(swi_parser *p) {
             break;
         if (!take_token(p, token))
             return false;
-        after_word(p);
         if (p->depth == 0)
             return true; /* what follows the design is no part of it */
     }
@@ -420,10 +416,12 @@ static bool take_tokens(swi_parser *p) {
 bool swi_edif_parse(swi_edif *e) {
     swi_parser p = {.e = e, .lexer = {.input = e->input, .diags = e->diags, .decoded = SW_BUF_INIT},
                 .most = sw_diags_limits(e->diags)->nesting, .good = true};
+    e->lexer = &p.lexer;
     p.stack = malloc((p.most + 1) * sizeof *p.stack);
     bool done = p.stack ? check_start(&p) && take_tokens(&p) : swi_edif_out(e);
     if (p.lexer.decoded.failed)
         done = swi_edif_out(e);
+    e->lexer = NULL;
     free(p.stack);
     sw_buf_free(&p.lexer.decoded);
     return done && p.good && !e->failed;

@@ -24,6 +24,11 @@ static inline uint64_t swi_hash_rest(const char *text, size_t length) {
            swi_hash_word(text + length - 1, 1) << 16;
 }
 
+/* One to eight bytes in one word, each for itself. */
+static inline uint64_t swi_hash_end(const char *text, size_t length) {
+    return length == 8 ? swi_hash_word(text, 8) : swi_hash_rest(text, length);
+}
+
 enum { SWI_HASH_LAST = 15 }; /* the bits that are the last character's */
 
 /* Names of large circuits are numbered, and stand in the order of their numbers: R10, R11,
