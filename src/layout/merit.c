@@ -1,11 +1,10 @@
 /* src/layout/merit.c: what a legal plan is worth, by the preference asked for.
  *
  * Balanced is the sum in hole-equivalents of board.h: area + 2 × links + ½ × cuts + bends +
- * pitches of links beyond ten; but among plans that the search chooses from a link counts
- * as more (balance_worth): by its two holes alone it would hardly ever be worth a column,
- * and the default would have no fewer links than least area.  The other preferences put one figure first and the
- * balanced sum, scaled down, behind it.  The weights of an annealing at fixed size are
- * the same figures on the scale of the violations.
+ * pitches of links beyond ten.  The other preferences put one figure first and the balanced
+ * sum, scaled down, behind it.  The weights of an annealing at fixed size are the same
+ * figures on the scale of the violations; but while the board still shrinks a link weighs as
+ * more (balance_link), or there would be hardly fewer of them than with least area.
  */
 #include "sketch.h"
 
@@ -35,7 +34,7 @@ int64_t swi_merit(const swi_model *m, int rows, int cols, const swi_tally *t) {
     case SW_PREFER_STRIPS: return (int64_t)rows * 1000000 + (area + rest) / 10;
     case SW_PREFER_COLUMNS: return (int64_t)cols * 1000000 + (area + rest) / 10;
     case SW_PREFER_LINKS: return (int64_t)t->links * 1000000 + area + rest;
-    case SW_PREFER_BALANCE: return area + rest + (m->params.balance_worth - 200) * 10 * (int64_t)t->links;
+    case SW_PREFER_BALANCE:
     case SW_PREFER_SYMMETRY: break;
     }
     return area + rest;
