@@ -1,8 +1,9 @@
 /* tests/bench/bench_layout.c: how small, how soon, how fast.
  *
  *     bench_layout [circuit=NAME|synthetic=PARTS|links] [seconds=S] [seeds=N] [first=SEED]
- *                  [upright=PATTERN] [OPTION=VALUE …]
+ *                  [upright=PATTERN] [packages=FILE] [OPTION=VALUE …]
  *
+ * Packages of the file (as `--library` takes it) stand for those of the same names.
  * Options are the search's own (layout-options.def) or its tuning
  * (layout-params.def).  Without a circuit the whole
  * table of the published boards and made-up circuits is run.  A line a run, then median
@@ -174,7 +175,13 @@ int main(int argc, char **argv) {
             b.seeds = atoi(value);
         else if (strcmp(name, "first") == 0)
             b.first = atoi(value);
-        else if (strcmp(name, "upright") == 0) {
+        else if (strcmp(name, "packages") == 0) {
+            sw_input table = {0};
+            if (sw_input_open(diags, value, &table) != SW_OK || sw_library_add(library, &table, diags) != SW_OK) {
+                show_diags(diags);
+                return 2;
+            }
+        } else if (strcmp(name, "upright") == 0) {
             upright.pattern = value;
             b.options.lies = &upright;
             b.options.lie_count = 1;
