@@ -174,7 +174,6 @@ typedef struct swi_edif {
     const sw_read_options *options;
     sw_diags *diags;
     sw_builder *builder;
-    const swi_edif_lexer *lexer; /* while the text is read */
     swi_arena *arena;
     swi_edif_recent *recent; /* words met last, by their hash */
     swi_edif_index *index;   /* scope and identifier to number, see swi_edif_find */
@@ -214,13 +213,6 @@ void swi_edif_free(swi_edif *e);
 const char *swi_edif_text(swi_edif *e, const char *text, size_t length);
 const char *swi_edif_copy(swi_edif *e, const char *text, size_t length);
 bool swi_edif_out(swi_edif *e); /* memory is out: says so once; always false */
-/* How much room to ask for when `count` of something are there: for one more, or, once
- * they are many, for as many as the rest of the text would bring at this rate, up to eight
- * times. */
-size_t swi_edif_more(const swi_edif *e, size_t count);
-/* Room for one more in an array of the model. */
-#define SWI_EDIF_ROOM(e, items, room, count) \
-    ((count) < (room) || SWI_GROW(items, room, swi_edif_more(e, count)))
 sw_span swi_edif_at(const swi_edif *e, uint32_t offset, size_t length);
 /* Appends the name of an element: x[7:0] has elements x[7], x[6], …; without a range
  * x[0], x[1], …; with a shape of several dimensions x[0][0], x[0][1], …. */

@@ -17,7 +17,7 @@ static bool needs_name(swi_parser *p, const swi_frame *f) {
 
 bool swi_parser_joint(swi_parser *p, const swi_frame *f) {
     swi_edif *e = p->e;
-    if (!SWI_EDIF_ROOM(e, e->joints, e->joint_room, e->joint_count))
+    if (!SWI_GROW(e->joints, e->joint_room, e->joint_count + 1))
         return swi_edif_out(e);
     e->joints[e->joint_count++] = (swi_edif_joint){
         .port = f->name.ident, .instance = f->instance_ref, .index = f->index,
@@ -126,7 +126,7 @@ static bool close_property(swi_parser *p, const swi_frame *f) {
         return false;
     if (!list)
         return true;
-    if (!SWI_EDIF_ROOM(e, e->properties, e->property_room, e->property_count))
+    if (!SWI_GROW(e->properties, e->property_room, e->property_count + 1))
         return swi_edif_out(e);
     const char *value = with_unit(p, f), *key = f->name.display;
     if (f->index != SWI_EDIF_NONE) /* a member of a parameter */

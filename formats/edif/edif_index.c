@@ -68,10 +68,8 @@ static entry *find(const swi_edif_index *index, const entry *key) {
     return &index->entries[i];
 }
 
-static bool grow(swi_edif_index *index, size_t need) {
+static bool grow(swi_edif_index *index) {
     size_t count = (index->mask + 1) * 2;
-    while (count / 8 * 5 < need)
-        count *= 2;
     entry *old = index->entries, *fresh = entries_new(count);
     if (!fresh)
         return false;
@@ -102,7 +100,7 @@ uint32_t swi_edif_define(swi_edif *e, swi_edif_scope scope, uint32_t inside, con
     if (there->ident)
         return there->number;
     if ((index->count + 1) * 8 > (index->mask + 1) * 5) {
-        if (!grow(index, swi_edif_more(e, index->count))) {
+        if (!grow(index)) {
             swi_edif_out(e);
             return number;
         }

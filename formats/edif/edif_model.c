@@ -42,15 +42,6 @@ bool swi_edif_out(swi_edif *e) {
     return false;
 }
 
-/* Memory that is asked for and never touched costs nothing; what is moved costs twice. */
-size_t swi_edif_more(const swi_edif *e, size_t count) {
-    enum { MANY = 1024, MOST_TIMES = 8 };
-    if (!e->lexer || count < MANY)
-        return count + 1;
-    size_t times = e->input->length / (e->lexer->at + 1) + 1;
-    return count * (times < MOST_TIMES ? times : MOST_TIMES) + 1;
-}
-
 const char *swi_edif_copy(swi_edif *e, const char *text, size_t length) {
     const char *kept;
     if (swi_is_printable(text, length) || swi_utf8_valid(text, length)) {

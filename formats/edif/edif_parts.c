@@ -228,8 +228,7 @@ static sw_pin_id new_pin(swi_flat *f, sw_part_id part, swi_edif_port *port, uint
     const char *name = swi_flat_name(f, "", port->name.display, port->shape, element);
     if (!*name)
         name = port->name.ident;
-    return sw_builder_pin(builder, part, number ? number : name,
-                          number && strcmp(number, name) != 0 ? name : "", node, span);
+    return sw_builder_pin(builder, part, number ? number : name, number ? name : "", node, span);
 }
 
 static void add_pin(swi_flat *f, sw_part_id part, const swi_edif_instance *instance,

@@ -50,7 +50,7 @@ static const uint64_t places[] = {
 
 static uint32_t new_library(swi_parser *p, bool external) {
     swi_edif *e = p->e;
-    if (!SWI_EDIF_ROOM(e, e->libraries, e->library_room, e->library_count))
+    if (!SWI_GROW(e->libraries, e->library_room, e->library_count + 1))
         return swi_edif_out(e), 0;
     e->libraries[e->library_count] = (swi_edif_library){.external = external};
     return p->library = (uint32_t)e->library_count++;
@@ -58,7 +58,7 @@ static uint32_t new_library(swi_parser *p, bool external) {
 
 static uint32_t new_cell(swi_parser *p) {
     swi_edif *e = p->e;
-    if (!SWI_EDIF_ROOM(e, e->cells, e->cell_room, e->cell_count))
+    if (!SWI_GROW(e->cells, e->cell_room, e->cell_count + 1))
         return swi_edif_out(e), 0;
     e->cells[e->cell_count] = (swi_edif_cell){
         .library = p->library, .first_view = SWI_EDIF_NONE, .last_view = SWI_EDIF_NONE,
@@ -68,7 +68,7 @@ static uint32_t new_cell(swi_parser *p) {
 
 static uint32_t new_view(swi_parser *p) {
     swi_edif *e = p->e;
-    if (!SWI_EDIF_ROOM(e, e->views, e->view_room, e->view_count))
+    if (!SWI_GROW(e->views, e->view_room, e->view_count + 1))
         return swi_edif_out(e), 0;
     e->views[e->view_count] = (swi_edif_view){
         .cell = p->cell, .first_port = (uint32_t)e->port_count,
@@ -82,14 +82,14 @@ static uint32_t new_view(swi_parser *p) {
 }
 
 static uint32_t new_port(swi_edif *e) {
-    if (!SWI_EDIF_ROOM(e, e->ports, e->port_room, e->port_count))
+    if (!SWI_GROW(e->ports, e->port_room, e->port_count + 1))
         return swi_edif_out(e), 0;
     e->ports[e->port_count] = (swi_edif_port){.properties = SWI_EDIF_NONE};
     return (uint32_t)e->port_count++;
 }
 
 static uint32_t new_instance(swi_edif *e, bool off_page) {
-    if (!SWI_EDIF_ROOM(e, e->instances, e->instance_room, e->instance_count))
+    if (!SWI_GROW(e->instances, e->instance_room, e->instance_count + 1))
         return swi_edif_out(e), 0;
     e->instances[e->instance_count] = (swi_edif_instance){
         .view = SWI_EDIF_NONE, .pins = SWI_EDIF_NONE, .properties = SWI_EDIF_NONE,
@@ -98,7 +98,7 @@ static uint32_t new_instance(swi_edif *e, bool off_page) {
 }
 
 static uint32_t new_net(swi_edif *e) {
-    if (!SWI_EDIF_ROOM(e, e->nets, e->net_room, e->net_count))
+    if (!SWI_GROW(e->nets, e->net_room, e->net_count + 1))
         return swi_edif_out(e), 0;
     e->nets[e->net_count] = (swi_edif_net){.first_joint = (uint32_t)e->joint_count,
                                            .properties = SWI_EDIF_NONE};
@@ -106,7 +106,7 @@ static uint32_t new_net(swi_edif *e) {
 }
 
 static uint32_t new_pin(swi_edif *e, uint32_t instance, uint32_t offset) {
-    if (!SWI_EDIF_ROOM(e, e->pins, e->pin_room, e->pin_count))
+    if (!SWI_GROW(e->pins, e->pin_room, e->pin_count + 1))
         return swi_edif_out(e), 0;
     e->pins[e->pin_count] = (swi_edif_pin){.index = SWI_EDIF_NONE, .offset = offset,
                                            .properties = SWI_EDIF_NONE,
@@ -416,12 +416,10 @@ static bool take_tokens(swi_parser *p) {
 bool swi_edif_parse(swi_edif *e) {
     swi_parser p = {.e = e, .lexer = {.input = e->input, .diags = e->diags, .decoded = SW_BUF_INIT},
                 .most = sw_diags_limits(e->diags)->nesting, .good = true};
-    e->lexer = &p.lexer;
     p.stack = malloc((p.most + 1) * sizeof *p.stack);
     bool done = p.stack ? check_start(&p) && take_tokens(&p) : swi_edif_out(e);
     if (p.lexer.decoded.failed)
         done = swi_edif_out(e);
-    e->lexer = NULL;
     free(p.stack);
     sw_buf_free(&p.lexer.decoded);
     return done && p.good && !e->failed;

@@ -134,7 +134,7 @@ static void lose_of_pins(swi_writer *w) {
     const sw_circuit *c = w->circuit;
     for (uint32_t i = 0; i < c->pin_count; i++) {
         const sw_pin *pin = &c->pins[i];
-        if (pin->name[0] != '\0' && strcmp(pin->name, pin->number) != 0)
+        if (pin->name[0] != '\0')
             swi_lose_pin(&w->losses, SWI_LOSS_PIN_NAME, i);
         if (pin->type != SW_PIN_UNKNOWN) swi_lose_pin(&w->losses, SWI_LOSS_PIN_TYPE, i);
     }

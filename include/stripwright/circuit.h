@@ -57,7 +57,8 @@ typedef struct sw_part {
 
 typedef struct sw_pin {
     const char *number;      /* netlist: the file's name of it; fitted: package number */
-    const char *name;        /* function ("1IN-", "K"); "" when not known */
+    const char *name;        /* function ("1IN-", "K"); "" when not known, also when the
+                              * builder was given the number again */
     sw_part_id part;
     sw_node_id node;         /* always some node: a lone pin has a node of its own */
     sw_pin_type type;

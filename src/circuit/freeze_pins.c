@@ -97,6 +97,13 @@ static void find_roots(sw_builder *b) {
         b->pins[i].node.i = swi_builder_root(b, b->pins[i].node.i);
 }
 
+/* A name that only repeats the number says nothing: kept as none, whatever the format. */
+static void drop_echoes(sw_builder *b) {
+    for (size_t i = 0; i < b->pin_count; i++)
+        if (*b->pins[i].name && strcmp(b->pins[i].name, b->pins[i].number) == 0)
+            b->pins[i].name = "";
+}
+
 /* Closes the gaps that dropped pins left; pin_to follows. */
 static bool close_gaps(swi_freezing *f) {
     sw_builder *b = f->b;
@@ -131,6 +138,7 @@ bool swi_freeze_pins(swi_freezing *f) {
     if (b->mixed && !group_pins(f))
         return false;
     find_roots(b);
+    drop_echoes(b);
     uint32_t next = 0;
     for (size_t i = 0; i < b->part_count; i++) {
         sw_part *part = &b->parts[i];

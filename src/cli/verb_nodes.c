@@ -15,7 +15,7 @@ static void put_pin(const sw_circuit *circuit, sw_pin_id id, sw_buf *out) {
         return;
     }
     sw_buf_printf(out, " %s.%s", part->ref, pin->number);
-    if (pin->name[0] && strcmp(pin->name, pin->number) != 0)
+    if (pin->name[0])
         sw_buf_printf(out, "(%s)", pin->name);
 }
 

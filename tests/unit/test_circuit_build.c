@@ -334,6 +334,24 @@ static void every_allocation_may_fail(void **state) {
     }
 }
 
+/* Or a format with one text a pin would lose what another keeps. */
+static void a_name_that_repeats_the_number_is_none(void **state) {
+    (void)state;
+    sw_diags *diags = sw_diags_new(NULL);
+    sw_builder *b = sw_builder_new(SW_STAGE_NETLIST, diags);
+    sw_part_id part = sw_builder_part(b, "U1", 'X', SW_NOWHERE);
+    static const char *const pins[][2] = {{"1", "1"}, {"2", "OUT"}, {"A", "a"}};
+    for (size_t i = 0; i < 3; i++)
+        sw_builder_pin(b, part, pins[i][0], pins[i][1], sw_builder_lone_node(b, SW_NOWHERE), SW_NOWHERE);
+    sw_circuit *c = sw_builder_finish(b);
+    assert_non_null(c);
+    assert_string_equal(c->pins[0].name, "");
+    assert_string_equal(c->pins[1].name, "OUT");
+    assert_string_equal(c->pins[2].name, "a"); /* another text, as names that differ in case are */
+    sw_circuit_free(c);
+    sw_diags_free(diags);
+}
+
 static void natural_order(void **state) {
     (void)state;
     static const char *const sorted[] = {"", "0", "2", "10", "C1", "r2", "R10", "R10a", "R11"};
@@ -366,6 +384,7 @@ int main(void) {
         cmocka_unit_test(what_is_not_there_can_be_asked_for),
         cmocka_unit_test(a_large_circuit_takes_under_400_bytes_an_element),
         cmocka_unit_test(every_allocation_may_fail),
+        cmocka_unit_test(a_name_that_repeats_the_number_is_none),
         cmocka_unit_test(natural_order),
     };
     return cmocka_run_group_tests_name("circuit: building", tests, NULL, NULL);
