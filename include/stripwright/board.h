@@ -225,10 +225,10 @@ typedef struct sw_neatness {
     /* Pitches (along and across the strips) between the nearest terminal leads of the
      * positive rail and of ground; -1 when one of them has none. */
     int32_t supply_apart;
-    /* Adjusters and push buttons (packages TRIM-* and BUTTON-*): those that a screwdriver
-     * or finger reaches, which is when no higher bodies are within a pitch of the body on two
-     * opposite sides (TRIM-SIDE*, turned from the side: when the body is within a
-     * pitch of the board's edge); all. */
+    /* Adjusters and push buttons (packages TRIM-* and BUTTON-*, and what has a face): those
+     * that a screwdriver or finger reaches, which is when no higher bodies are within a pitch
+     * of the body on two opposite sides; with a face (a trimmer turned from the side) when
+     * that side is within a pitch of the board's edge, the margin left out; all. */
     int32_t in_reach, adjusters;
     /* The sum of the five firsts as per cent of the sum of the five seconds; 100 when
      * there is nothing that could be untidy. */

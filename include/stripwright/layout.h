@@ -45,8 +45,9 @@ typedef struct sw_layout_options {
     int workers;             /* threads; 0: one a processor */
     int longest_link;        /* pitches; 0: no limit */
     bool knife;              /* knife cuts allowed */
-    bool sleeved;            /* links beneath a part (between the rows of a
-                                socket) are marked as sleeved */
+    bool sleeved;            /* links may pass beneath packages that stand clear of the
+                                board (SW_UNDER_SLEEVED_LINK), and what passes beneath any
+                                body is marked as sleeved */
     const sw_keep_out *keep_outs; size_t keep_out_count;
     const sw_wish *wishes; size_t wish_count;
     const sw_lie_rule *lies; size_t lie_count;

@@ -21,8 +21,12 @@
 
 typedef enum sw_form { SW_FORM_DIP, SW_FORM_LINE, SW_FORM_PAIR, SW_FORM_POINTS } sw_form;
 typedef enum sw_shape { SW_SHAPE_RECT, SW_SHAPE_ROUND } sw_shape;
-/* What a package lets pass beneath its body. */
-typedef enum sw_under { SW_UNDER_NONE, SW_UNDER_FLAT_LINK } sw_under;
+/* What a package lets pass beneath its body: nothing; a flat bare link between the rows of
+ * a DIP; that and, for the body stands clear of the board, a sleeved link anywhere but over
+ * a lead. */
+typedef enum sw_under { SW_UNDER_NONE, SW_UNDER_FLAT_LINK, SW_UNDER_SLEEVED_LINK } sw_under;
+/* A side of a body, clockwise: each turn of 90 degrees goes one on. */
+typedef enum sw_face { SW_FACE_NONE, SW_FACE_UP, SW_FACE_RIGHT, SW_FACE_DOWN, SW_FACE_LEFT } sw_face;
 
 /* Bits of sw_package.turns. */
 enum { SW_TURN_0 = 1, SW_TURN_90 = 2, SW_TURN_180 = 4, SW_TURN_270 = 8 };
@@ -53,6 +57,8 @@ typedef struct sw_package {
     bool upright;                    /* body stands on end over its first lead:
                                         outline centred on that lead */
     sw_under under;
+    sw_face face;                    /* the side at turn 0 that must be got at, as a
+                                        trimmer's with its screw there */
     const uint16_t *joined;          /* per pin: group of pins joined inside, 0 none */
     const char *source;              /* where the figures come from */
     const char *aliases;             /* other names of it, blanks between; "" none */
@@ -128,6 +134,8 @@ SW_API const sw_stock *sw_library_stock_at(const sw_library *library, size_t ind
 SW_API void sw_package_leads(const sw_package *package, unsigned turn, unsigned span, sw_offset *out);
 /* The body's outline in mm relative to the first pin's hole centre. */
 SW_API sw_box sw_package_outline(const sw_package *package, unsigned turn, unsigned span);
+/* Where its face is at a turn. */
+SW_API sw_face sw_package_face(const sw_package *package, unsigned turn);
 /* The body's outline as a circle is given by its box (width = height = diameter). */
 
 /* Index of a pin by number, then by name, without case; -1 when there is none. */

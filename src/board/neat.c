@@ -19,7 +19,8 @@ typedef struct thing {
     int top, bottom, left, right; /* the frame */
     bool has_body;
     swi_shape body;
-    bool polarised, terminal, adjuster, side_screw;
+    bool polarised, terminal, adjuster;
+    sw_face face;
     int points;              /* way the positive end points */
 } thing;
 
@@ -54,6 +55,7 @@ static bool find_body(thing *t, const sw_plan *plan) {
         stance = swi_stance_of(package, by_pin, t->part->turn, &failed);
     if (!failed && stance.fits) {
         t->has_body = true;
+        t->face = sw_package_face(package, (unsigned)stance.turn);
         t->body = swi_shape_body(package, stance.turn, stance.span, by_pin[0]);
     }
     free(by_pin);
@@ -78,8 +80,7 @@ static bool look_up(thing *t, const sw_plan *plan, const sw_circuit *fitted, con
     t->terminal = known ? known->terminal : swi_match("PIN-*", name) || swi_match("HEADER-*", name) || swi_match("SCREW-*", name);
     t->polarised = t->part->lead_count == 2 && !t->terminal &&
                    ((known && known->polarised) || kind == 'D' || swi_match("ELEC-*", name));
-    t->side_screw = swi_match("TRIM-SIDE*", name);
-    t->adjuster = swi_match("TRIM-*", name) || swi_match("BUTTON-*", name);
+    t->adjuster = (t->package && t->package->face) || swi_match("TRIM-*", name) || swi_match("BUTTON-*", name);
     frame(t, plan);
     if (t->polarised)
         t->points = pointing(t, plan, kind == 'D');
@@ -152,11 +153,23 @@ static int hemmed_side(const sw_box *t, const sw_box *o) {
     return -1;
 }
 
+/* Millimetres between a side of the body and the board's edge, spare holes left out. */
+static double to_edge(const sw_plan *plan, const sw_box *b, sw_face side) {
+    double first = (plan->margin - 0.5) * SW_PITCH_MM, last = -(plan->margin + 0.5) * SW_PITCH_MM;
+    switch (side) {
+    case SW_FACE_LEFT: return b->x0 - first;
+    case SW_FACE_UP: return b->y0 - first;
+    case SW_FACE_RIGHT: return last + plan->columns * SW_PITCH_MM - b->x1;
+    case SW_FACE_DOWN: return last + plan->strips * SW_PITCH_MM - b->y1;
+    case SW_FACE_NONE: break;
+    }
+    return 0;
+}
+
 static bool in_reach(const sw_plan *plan, const thing *all, uint32_t count, const thing *t) {
     const sw_box *b = &t->body.box;
-    double right = (plan->columns - 0.5) * SW_PITCH_MM, bottom = (plan->strips - 0.5) * SW_PITCH_MM, edge = -SW_PITCH_MM / 2;
-    if (t->side_screw)
-        return b->x0 - edge < SW_PITCH_MM || b->y0 - edge < SW_PITCH_MM || right - b->x1 < SW_PITCH_MM || bottom - b->y1 < SW_PITCH_MM;
+    if (t->face != SW_FACE_NONE)
+        return to_edge(plan, b, t->face) < SW_PITCH_MM;
     bool hemmed[4] = {false};
     for (uint32_t i = 0; i < count; i++) {
         const thing *o = &all[i];

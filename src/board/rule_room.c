@@ -82,13 +82,18 @@ static bool gather(const swi_check *check, crowd *room) {
     return true;
 }
 
-/* A flat link between the rows of a package that lets it pass beneath its body. */
+/* A flat link between the rows of a package that lets it pass beneath its body; a sleeved
+ * one wherever the body stands clear of the board. */
 static bool passes_beneath(const swi_check *check, const body_or_link *body, const body_or_link *link) {
     if (body->part == SW_NONE || link->part != SW_NONE ||
         link->link->from.column != link->link->to.column)
         return false;
     const swi_part *part = &check->parts[body->part];
-    if (!part->package || part->package->under != SW_UNDER_FLAT_LINK || part->package->form != SW_FORM_DIP)
+    if (!part->package || part->package->under == SW_UNDER_NONE)
+        return false;
+    if (part->package->under == SW_UNDER_SLEEVED_LINK && link->link->sleeved)
+        return true;
+    if (part->package->form != SW_FORM_DIP)
         return false;
     sw_hole a = part->by_pin[0], b = part->by_pin[part->package->pin_count - 1];
     if (part->stance.turn % 180 == 0) {

@@ -53,12 +53,13 @@ static bool add_part(const swi_model *m, sw_plan *plan, uint16_t index, swi_plac
 
 /* Whether a link runs beneath a body. */
 static bool passes_under(const swi_model *m, const swi_sketch *k, const swi_fixed_link *l) {
+    const double half = 0.4; /* of a wire's width, mm */
     for (uint16_t p = 0; p < m->part_count; p++) {
-        const swi_shape *shape = &m->parts[p].shapes[k->places[p].shape];
-        const swi_form *form = &m->forms[shape->form];
-        int col = l->col - k->places[p].col;
-        if (col >= form->under_first && col <= form->under_last && l->from <= k->places[p].row + shape->rows &&
-            l->to >= k->places[p].row)
+        const swi_form *form = &m->forms[m->parts[p].shapes[k->places[p].shape].form];
+        double x = (l->col - k->places[p].col) * SW_PITCH_MM;
+        swi_outline wire = {x - half, (l->from - k->places[p].row) * SW_PITCH_MM - half,
+                            x + half, (l->to - k->places[p].row) * SW_PITCH_MM + half, false, false};
+        if (swi_outlines_clash(&form->outlines[form->outline_count - 1], &wire, 0, 0)) /* the body */
             return true;
     }
     return false;

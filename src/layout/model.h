@@ -70,6 +70,9 @@ typedef struct swi_shape {
     uint16_t form;
     int16_t rows, cols;   /* last row and column of its leads */
     int32_t bend;         /* pitches longer or shorter than usual */
+    sw_face face;         /* where a side is that must be got at */
+    int16_t face_reach;   /* how far from that edge its leads may be, pitches, for the body to
+                             be within a pitch of it */
     const sw_offset *leads; /* of each pin */
 } swi_shape;
 

@@ -39,7 +39,7 @@ void swi_model_neat(swi_model *m) {
         bool diode = source->kind == 'D';
         if (part->pin_count == 2 && !part->terminal && (source->polarised || diode || swi_match("ELEC-*", source->form->name)))
             part->plus = diode ? 2 : 1;
-        part->adjuster = swi_match("TRIM-*", source->form->name) || swi_match("BUTTON-*", source->form->name);
+        part->adjuster = source->form->face || swi_match("TRIM-*", source->form->name) || swi_match("BUTTON-*", source->form->name);
         part->kind = part->pin_count < 2 || part->terminal ? SWI_NO_KIND : kind_of(m, p);
     }
 }
@@ -151,7 +151,7 @@ int32_t swi_untidy(const swi_state *s) {
             polarised++;
         }
         if (part->adjuster)
-            points += 2 * is_hemmed(s, p);
+            points += 2 * (swi_shape_of(s, p)->face ? swi_off_face(s, p) > 0 : is_hemmed(s, p));
         if (part->pin_count >= 4)
             points += 2 * off_cuts(s, p);
     }

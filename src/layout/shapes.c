@@ -116,7 +116,10 @@ static int make_form(swi_model *m, const sw_package *package, unsigned turn, uns
         body = (swi_outline){(box.x0 + box.x1) / 2 + x, (box.y0 + box.y1) / 2 + y, (box.x1 - box.x0) / 2, 0, true, true};
     outlines[count++] = body;
     swi_form form = {outlines, NULL, count, 0, 1, 0};
-    if (package->form == SW_FORM_DIP && package->under == SW_UNDER_FLAT_LINK && turn % 180 == 0)
+    if (package->under == SW_UNDER_SLEEVED_LINK && m->options->sleeved) {
+        form.under_first = INT16_MIN;
+        form.under_last = INT16_MAX;
+    } else if (package->form == SW_FORM_DIP && package->under != SW_UNDER_NONE && turn % 180 == 0)
         form.under_last = (int16_t)(package->pitch - 1);
     return find_form(m, &form);
 }
@@ -183,6 +186,26 @@ typedef struct shape_list {
     const sw_offset *asked[2]; /* how given plans have the part */
 } shape_list;
 
+/* The board ends half a pitch beyond its outermost holes. */
+static int16_t face_reach(const swi_model *m, const swi_shape *shape) {
+    const swi_form *form = &m->forms[shape->form];
+    const swi_outline *o = &form->outlines[form->outline_count - 1]; /* the body comes last */
+    double left = o->disc ? o->x0 - o->x1 : o->x0, top = o->disc ? o->y0 - o->x1 : o->y0;
+    double right = o->disc ? o->x0 + o->x1 : o->x1, bottom = o->disc ? o->y0 + o->x1 : o->y1;
+    double over = 0; /* mm that the body reaches beyond its leads there */
+    switch (shape->face) {
+    case SW_FACE_NONE: return 0;
+    case SW_FACE_UP: over = -top; break;
+    case SW_FACE_LEFT: over = -left; break;
+    case SW_FACE_RIGHT: over = right - shape->cols * SW_PITCH_MM; break;
+    case SW_FACE_DOWN: over = bottom - shape->rows * SW_PITCH_MM; break;
+    }
+    int reach = 0;
+    while ((reach + 0.5) * SW_PITCH_MM < over)
+        reach++;
+    return (int16_t)reach;
+}
+
 static bool add_shape(swi_model *m, const swi_part *part, shape_list *list, const sw_package *package,
                       unsigned turn, unsigned span, bool wanted) {
     sw_offset *leads = swi_arena_array(m->arena, package->pin_count, sizeof *leads);
@@ -203,6 +226,8 @@ static bool add_shape(swi_model *m, const swi_part *part, shape_list *list, cons
     if (form < 0)
         return false;
     shape->form = (uint16_t)form;
+    shape->face = sw_package_face(package, turn);
+    shape->face_reach = face_reach(m, shape);
     list->count++;
     return true;
 }

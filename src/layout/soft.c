@@ -46,10 +46,21 @@ static int from_edge(const swi_state *s, uint16_t part, unsigned edge) {
     return 0;
 }
 
+int swi_off_face(const swi_state *s, uint16_t part) {
+    static const sw_wish_kind edges[] = {[SW_FACE_UP] = SW_WISH_EDGE_TOP, [SW_FACE_RIGHT] = SW_WISH_EDGE_RIGHT,
+                                         [SW_FACE_DOWN] = SW_WISH_EDGE_BOTTOM, [SW_FACE_LEFT] = SW_WISH_EDGE_LEFT};
+    const swi_shape *shape = swi_shape_of(s, part);
+    if (shape->face == SW_FACE_NONE)
+        return 0;
+    int off = from_edge(s, part, edges[shape->face] + 1u) - shape->face_reach;
+    return off > 0 ? off : 0;
+}
+
 int32_t swi_unmet(const swi_state *s) {
     int32_t unmet = 0;
-    for (uint16_t part = 0; part < s->m->part_count && s->m->options->wish_count; part++) {
+    for (uint16_t part = 0; part < s->m->part_count; part++) {
         const swi_part *p = &s->m->parts[part];
+        unmet += 2 * swi_off_face(s, part);
         unmet += p->edge ? 2 * from_edge(s, part, p->edge) : 0;
         for (unsigned i = 0; i < p->bond_count; i++) {
             const swi_bond *bond = &s->m->bonds[p->first_bond + i];
@@ -72,5 +83,6 @@ int32_t swi_soft(const swi_state *s, uint16_t part) {
         int d = left < right ? left : right;
         soft += d ? s->m->params.terminal_off + d * s->m->params.terminal_pitch : 0;
     }
+    soft += swi_off_face(s, part) * s->m->params.edge_weight;
     return p->bond_count ? soft + bonds(s, part) : soft;
 }

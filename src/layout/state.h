@@ -170,7 +170,10 @@ void swi_prune(swi_state *s, uint16_t node);
 
 /* soft.c: wishes and neatness of one part where it stands, thousandths of a hole. */
 int32_t swi_soft(const swi_state *s, uint16_t part);
-/* Pitches by which all wishes of the user together are not met. */
+/* Pitches that the part is too far from the edge that a side of it must face. */
+int swi_off_face(const swi_state *s, uint16_t part);
+/* Pitches by which all wishes of the user together are not met, and parts too far from the
+ * edge that they face. */
 int32_t swi_unmet(const swi_state *s);
 
 /* ---- what the inner loop asks of strips ---- */

@@ -59,6 +59,12 @@ sw_box sw_package_outline(const sw_package *package, unsigned turn, unsigned spa
     return (sw_box){x - half_x, y - half_y, x + half_x, y + half_y};
 }
 
+sw_face sw_package_face(const sw_package *package, unsigned turn) {
+    if (package->face == SW_FACE_NONE)
+        return SW_FACE_NONE;
+    return (sw_face)(((unsigned)package->face - 1 + turn / 90) % 4 + 1);
+}
+
 int sw_package_pin_index(const sw_package *package, const char *pin) {
     for (int i = 0; i < package->pin_count; i++)
         if (swi_equal_fold(package->pins[i], pin))

@@ -233,6 +233,20 @@ static sw_status read_mm(draft *d, swi_column column, double *out) {
     return SW_OK;
 }
 
+static sw_status read_face(draft *d) {
+    static const char *const sides[] = {"none", "up", "right", "down", "left"};
+    swi_csv_field cell = swi_cell(d->table, SWI_FACE);
+    for (int i = 0; cell.length && i < 5; i++)
+        if (swi_equal_fold(cell.text, sides[i])) {
+            d->package.face = (sw_face)i;
+            return SW_OK;
+        }
+    return cell.length ? bad(d->table, SW_D_PACKAGE_FIELD, &cell,
+                             "a face is up, right, down or left: the side at turn 0 that "
+                             "must be got at")
+                       : SW_OK;
+}
+
 static sw_status read_outline(draft *d) {
     swi_csv_field shape = swi_cell(d->table, SWI_SHAPE), under = swi_cell(d->table, SWI_UNDER);
     sw_package *p = &d->package;
@@ -252,9 +266,12 @@ static sw_status read_outline(draft *d) {
                    "what is round is as long along the strips as across them");
     if (swi_equal_fold(under.text, "flat-link"))
         p->under = SW_UNDER_FLAT_LINK;
+    else if (swi_equal_fold(under.text, "sleeved-link"))
+        p->under = SW_UNDER_SLEEVED_LINK;
     else if (under.length && !swi_equal_fold(under.text, "none"))
-        return bad(d->table, SW_D_PACKAGE_FIELD, &under, "beneath may go none or flat-link");
-    return SW_OK;
+        return bad(d->table, SW_D_PACKAGE_FIELD, &under,
+                   "beneath may go none, flat-link or sleeved-link");
+    return read_face(d);
 }
 
 /* "1+2 3+4": groups of pins joined inside.  "tab=2" speaks of what is no lead. */

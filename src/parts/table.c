@@ -12,6 +12,7 @@ static const char *const column_names[SWI_COLUMNS] = {
     [SWI_TURNS] = "turns",         [SWI_SHAPE] = "shape",
     [SWI_ALONG] = "body_along_mm", [SWI_ACROSS] = "body_across_mm",
     [SWI_HEIGHT] = "height_mm",    [SWI_UNDER] = "under",
+    [SWI_FACE] = "face",
     [SWI_JOINED] = "joined",       [SWI_SOURCE] = "source",
     [SWI_ALIAS] = "alias",         [SWI_PART] = "part",
     [SWI_PACKAGE] = "package",     [SWI_PINS_LISTED] = "pins_listed",

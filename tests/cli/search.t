@@ -52,10 +52,10 @@ legal() { stripwright check "$1.holes.csv" --against lamp.csv >/dev/null 2>&1; }
 plan free
 check 'a plan' status_is 0
 check 'a plan: how neat it is' grep -Eq '^neatness: .*; tidy [0-9]+ %, symmetry [0-9]+ %' err
-plan strips --strips 5
-check '--strips' test "$status" = 0 -a "$(strips strips)" -le 5
+plan strips --strips 4
+check '--strips: fewer than without' test "$status" = 0 -a "$(strips strips)" -le 4 -a "$(strips free)" -gt 4
 plan columns --columns 4
-check '--columns' test "$status" = 0 -a "$(columns columns)" -le 4
+check '--columns: fewer than without' test "$status" = 0 -a "$(columns columns)" -le 4 -a "$(columns free)" -gt 4
 plan fixed --strips 9 --columns 11 --fixed-size
 check '--fixed-size' same "$(size fixed)" '9 11'
 plan piece --piece 12x6
@@ -73,9 +73,9 @@ plan top --edge R2=top --edge R1=bottom
 check '--edge top' test "$(strip_of top R2 1)" = 1 -o "$(strip_of top R2 2)" = 1
 check '--edge bottom' test "$(strip_of top R1 1)" = "$(strips top)" -o "$(strip_of top R1 2)" = "$(strips top)"
 plan near --near R1=LED1:1
-check '--near' test "$(distance near R1 LED1)" -le 1
+check '--near: nearer than without' test "$(distance near R1 LED1)" -le 1 -a "$(distance free R1 LED1)" -gt 1
 plan apart --apart R1=LED1:7
-check '--apart' test "$(distance apart R1 LED1)" -ge 7
+check '--apart: farther than without' test "$(distance apart R1 LED1)" -ge 7 -a "$(distance free R1 LED1)" -lt 7
 plan along --lie R1=along
 check '--lie along: both leads on one strip' same "$(strip_of along R1 1)" "$(strip_of along R1 2)"
 check '--lie along: legal, with its cut' legal along
@@ -83,11 +83,44 @@ plan across
 check 'without it both are in one column' same "$(column_of across R1 1)" "$(column_of across R1 2)"
 run stripwright plan lamp.csv --effort quick --lie 'R2=upright' -o up.placement.xml
 check '--lie upright: the package says so' grep -q 'RES-0.25W-UP' up.placement.xml
-plan knife --knife --prefer area
-check '--knife: legal' legal knife
-check '--knife: no larger than without' test $(($(strips knife) * $(columns knife))) -le $(($(strips free) * $(columns free)))
-plan sleeved --sleeved
-check '--sleeved: legal' legal sleeved
+# Pins of two nodes side by side on a strip want a knife cut between them.
+sed 's/P1\.1/J1.1/;s/P2\.1/J1.2/;s/^P1,.*/J1,,,HEADER-1x2/;/^P2,/d' lamp.csv >header.csv
+run stripwright plan header.csv --effort quick --lie J1=along -o knife.holes.csv
+check '--knife: without it there is no way' status_is 4
+run stripwright plan header.csv --effort quick --lie J1=along --knife -o knife.holes.csv
+check '--knife: with it there is' status_is 0
+check '--knife: the cut is between two holes' grep -q '^cut,,,,[A-Z]*[0-9]*,[A-Z]' knife.holes.csv
+check '--knife: legal' stripwright check knife.holes.csv --against header.csv
+# A buzzer that stands clear of the board: only sleeved links run beneath it.
+printf '%s\n' name,form,body_along_mm,body_across_mm,height_mm,under RAISED,pair:3:3:3,25,25,15,sleeved-link >raised.csv
+cat >buzzer.csv <<'EOF'
+node,pins
+A,BZ1.1 R1.1 R5.1
+B,BZ1.2 R4.2 R6.2
+C,R1.2 R2.1
+D,R2.2 R3.1 R6.1
+E,R3.2 R4.1 R5.2
+
+ref,value,device,package
+BZ1,tone,,RAISED
+R1,1k,,
+R2,1k,,
+R3,1k,,
+R4,1k,,
+R5,1k,,
+R6,1k,,
+EOF
+beneath() { # beneath OPTIONS...: how many links are sleeved
+  run stripwright plan buzzer.csv --library raised.csv --effort quick "$@" -o buzzer.placement.xml
+  grep -c 'sleeved="true"' buzzer.placement.xml
+}
+check '--sleeved: without it no link is' same "$(beneath)" 0
+check '--sleeved: with it some run beneath' test "$(beneath --sleeved)" -gt 0
+check '--sleeved: legal' stripwright check buzzer.placement.xml --against buzzer.csv --library raised.csv
+# The sleeves are what makes it so.
+sed 's/sleeved="true"/sleeved="false"/' buzzer.placement.xml >bare.placement.xml
+run stripwright check bare.placement.xml --against buzzer.csv --library raised.csv
+check '--sleeved: the same links bare are refused' status_is 1
 plan short --longest-link 2 --strips 4
 check '--longest-link: legal, with links' test "$(links short)" -gt 0
 check '--longest-link: no link is longer' test "$(awk -F, '$1 == "link" {
@@ -111,6 +144,13 @@ check "--keep: a part is locked" test "$(cmp -s first.placement.xml kept.placeme
 run stripwright plan lamp.csv --effort quick --seed 9 --keep kept.placement.xml -o kept.holes.csv
 check '--keep: status 0' status_is 0
 check '--keep: the locked part stays' same "$(hole kept Q1 1) $(hole kept Q1 3)" "$(hole first Q1 1) $(hole first Q1 3)"
+
+run stripwright plan lamp.csv --effort quick --strips 4 -o low.placement.xml
+stripwright convert low.placement.xml -o low.holes.csv 2>/dev/null
+sed '/<link /s/locked="false"/locked="true"/;/<part /s/locked="false"/locked="true"/' low.placement.xml >whole.placement.xml
+run stripwright plan lamp.csv --effort quick --seed 9 --keep whole.placement.xml -o whole.holes.csv
+locked() { grep '^link' "$1.holes.csv" | cut -d, -f5-; }
+check '--keep: locked links stay, too' same "$(links low):$(locked whole)" "1:$(locked low)"
 
 plan better --from first.holes.csv --prefer area
 check '--from: no larger' test $(($(strips better) * $(columns better))) -le 81

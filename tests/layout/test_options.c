@@ -1,5 +1,6 @@
 /* Each option of the search on a circuit where it matters, and stopping wherever a search
  * looks whether it should. */
+#include <stdio.h>
 #include "tests/layout/harness.h"
 
 static sw_plan *lay_out(bed *b) {
@@ -300,6 +301,62 @@ static void sleeved_links_are_marked(void **state) {
     assert_true(under > 0);
 }
 
+/* A buzzer that covers most of the board: on legs that keep it clear of the board, links run
+ * beneath it. */
+static void sleeved_links_pass_beneath_raised_parts(void **state) {
+    (void)state;
+    static const char lines[] = "BZ1 z BUZZER-12 A B\nR1 R RES-0.25W A C\nR2 R RES-0.25W C D\nR3 R RES-0.25W D E\n"
+                                "R4 R RES-0.25W E B\nR5 R RES-0.25W A E\nR6 R RES-0.25W D B\n";
+    static const char *const beneath[2] = {"none", "sleeved-link"};
+    int area[2], sleeved[2] = {0};
+    for (int raised = 0; raised < 2; raised++) {
+        bed b;
+        char table[160];
+        sw_input input;
+        bed_open(&b);
+        snprintf(table, sizeof table, "name,form,body_along_mm,body_across_mm,height_mm,under\nBUZZER-12,pair:3:3:3,25,25,15,%s\n",
+                 beneath[raised]);
+        assert_int_equal(sw_input_text(b.diags, "buzzer.csv", table, strlen(table), &input), SW_OK);
+        assert_int_equal(sw_library_add(b.library, &input, b.diags), SW_OK);
+        b.circuit = bench_lines(lines, b.library, b.diags);
+        b.options.sleeved = true;
+        b.options.prefer = SW_PREFER_AREA;
+        b.params.quick_moves = 100;
+        sw_plan *plan = lay_out(&b);
+        area[raised] = plan->strips * plan->columns;
+        for (uint32_t i = 0; i < plan->link_count; i++)
+            sleeved[raised] += plan->links[i].sleeved;
+        sw_plan_free(plan);
+        bed_close(&b);
+    }
+    assert_int_equal(sleeved[0], 0);
+    assert_true(sleeved[1] > 0);
+    assert_true(area[1] <= area[0]);
+}
+
+/* The screw of a trimmer in the midst of a circuit comes to an edge. */
+static void side_screws_stand_at_their_edge(void **state) {
+    (void)state;
+    static const char lines[] = "U1 X DIP-8 GND TR OUT RES CV TH TH VCC\nR1 R RES-0.25W VCC W\nVR1 P TRIM-SIDE W TH TR\n"
+                                "R2 R RES-0.25W VCC TR\nR3 R RES-0.25W VCC RES\nR4 R RES-0.25W OUT A\nD1 D LED-3 A GND\n"
+                                "C1 C CAP-DISC-2.5 CV GND\nP1 N PIN-1 VCC\nP2 N PIN-1 GND\n";
+    for (uint64_t seed = 1; seed <= 3; seed++) {
+        bed b;
+        sw_neatness n;
+        bed_open(&b);
+        b.circuit = bench_lines(lines, b.library, b.diags);
+        b.options.seed = seed;
+        b.options.prefer = seed == 2 ? SW_PREFER_AREA : SW_PREFER_BALANCE;
+        b.params.quick_moves = 100;
+        sw_plan *plan = lay_out(&b);
+        assert_true(sw_plan_neatness(plan, b.circuit, b.library, &n));
+        assert_int_equal(n.adjusters, 1);
+        assert_int_equal(n.in_reach, 1);
+        sw_plan_free(plan);
+        bed_close(&b);
+    }
+}
+
 static void stops_wherever_it_looks(void **state) {
     (void)state;
     static const char *const names[] = {
@@ -364,6 +421,8 @@ int main(void) {
         cmocka_unit_test(from_a_plan_it_only_gets_better),
         cmocka_unit_test(preferences_are_followed),
         cmocka_unit_test(sleeved_links_are_marked),
+        cmocka_unit_test(sleeved_links_pass_beneath_raised_parts),
+        cmocka_unit_test(side_screws_stand_at_their_edge),
         cmocka_unit_test(stops_wherever_it_looks),
         cmocka_unit_test(the_watch_stops_it),
     };

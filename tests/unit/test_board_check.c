@@ -317,6 +317,29 @@ static void a_flat_link_passes_between_the_rows_of_a_dip(void **state) {
     check_broken(r, r->frost, test_frost_plan, &lead);
 }
 
+/* Beneath a body that stands clear of the board, over no lead: sleeved, or not at all. */
+static void a_sleeved_link_passes_beneath_a_raised_part(void **state) {
+    room *r = *state;
+    static const char table[] = "name,form,body_along_mm,body_across_mm,height_mm,under\n"
+                                "RAISED,pair:3:3:3,15.2,15.2,10,sleeved-link\n";
+    sw_input input;
+    assert_int_equal(sw_input_text(r->diags, "raised.csv", table, strlen(table), &input), SW_OK);
+    assert_int_equal(sw_library_add(r->library, &input, r->diags), SW_OK);
+    sw_circuit *c = test_fitted(r->library, "BZ1 z x - RAISED 1=A 2=B\nP1 N - - PIN-1 1=A\nP2 N - - PIN-1 1=A\n"
+                                            "P3 N - - PIN-1 1=B\n");
+    assert_non_null(c);
+    sw_plan *plan = test_plan(c, r->library, "board J12\nBZ1 C6 F6\nP1 A1\nP2 I1\nP3 F12\nlink A5 I5\nlink A7 C7\n");
+    size_t before = sw_diags_of(r->diags, SW_ERROR);
+    assert_int_equal(sw_check(plan, c, r->library, r->diags, NULL), SW_FINDINGS);
+    assert_int_equal(sw_diags_of(r->diags, SW_ERROR), before + 2);
+    plan->links[0].sleeved = plan->links[1].sleeved = true;
+    assert_int_equal(sw_check(plan, c, r->library, r->diags, NULL), SW_OK);
+    plan->links[0].from.column = plan->links[0].to.column = 5; /* over both leads */
+    assert_int_equal(sw_check(plan, c, r->library, r->diags, NULL), SW_FINDINGS);
+    sw_plan_free(plan);
+    sw_circuit_free(c);
+}
+
 /* Legs that a push button joins inside: pin 4 alone on its node is of pin 3's. */
 static void joined_pins_are_one_node(void **state) {
     room *r = *state;
@@ -416,6 +439,7 @@ int main(void) {
         cmocka_unit_test(rule_7_nothing_needless),
         cmocka_unit_test(cuts_may_have_other_reasons),
         cmocka_unit_test(a_flat_link_passes_between_the_rows_of_a_dip),
+        cmocka_unit_test(a_sleeved_link_passes_beneath_a_raised_part),
         cmocka_unit_test(joined_pins_are_one_node),
         cmocka_unit_test(without_a_circuit_stated_nodes_count),
         cmocka_unit_test(boards_have_a_size),

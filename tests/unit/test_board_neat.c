@@ -82,6 +82,23 @@ static void adjusters_in_reach(void **state) {
     assert_int_equal(n.in_reach, 1);
 }
 
+/* With the screw upwards at turn 0: body 10.1 mm long, 2.51 beyond its leads, so they may be
+ * on the second strip and not on the third; upside down it faces the other edge. */
+static void side_screws_face_their_edge(void **state) {
+    (void)state;
+    static const char circuit[] = "VR1 P 10k - TRIM-SIDE 1=A 2=B 3=C\n";
+    static const struct { const char *plan; int reached; } cases[] = {
+        {"board J14\nVR1@0 B5 C5 D5\n", 1},   {"board J14\nVR1@0 C5 D5 E5\n", 0},
+        {"board J14\nVR1@180 D5 C5 B5\n", 0}, {"board J14\nVR1@180 I5 H5 G5\n", 1},
+        {"board J14\nmargin 1\nVR1@0 C5 D5 E5\n", 1},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_neatness n = count(circuit, cases[i].plan);
+        assert_int_equal(n.adjusters, 1);
+        assert_int_equal(n.in_reach, cases[i].reached);
+    }
+}
+
 /* Two resistors mirrored and one on the middle line: all.  One moved by a pitch of its
  * width of 2.5 mm: its image and it have nothing in common, the third stays. */
 static void mirror_symmetry(void **state) {
@@ -118,7 +135,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(cuts_under_an_ic),      cmocka_unit_test(parts_of_a_kind_in_line),
         cmocka_unit_test(polarised_parts_face_one_way), cmocka_unit_test(terminals_at_the_sides),
-        cmocka_unit_test(adjusters_in_reach),    cmocka_unit_test(mirror_symmetry),
+        cmocka_unit_test(adjusters_in_reach),     cmocka_unit_test(side_screws_face_their_edge),    cmocka_unit_test(mirror_symmetry),
         cmocka_unit_test(in_words),              cmocka_unit_test(nothing_is_neat),
     };
     sw_diags *diags = sw_diags_new(NULL);
