@@ -50,6 +50,17 @@ static void put_cuts(sw_buf *out, const sw_plan *plan) {
     }
 }
 
+/* What a circuit brings again, when one is given with the list. */
+static bool has_names(const sw_plan *plan) {
+    for (uint32_t i = 0; i < plan->part_count; i++)
+        if (plan->parts[i].value[0] || plan->parts[i].device[0] || plan->parts[i].package[0])
+            return true;
+    for (uint32_t i = 0; i < plan->node_count; i++)
+        if (plan->nodes[i].name[0])
+            return true;
+    return false;
+}
+
 /* One clause a kind of thing that the rows have no place for. */
 static void say_losses(const sw_plan *plan, sw_diags *diags) {
     bool asked = false, sleeved = false, locked = false, why = false;
@@ -68,7 +79,9 @@ static void say_losses(const sw_plan *plan, sw_diags *diags) {
                           locked ? "what is locked" : NULL,
                           why ? "what keep-outs are for" : NULL,
                           plan->margin != 0 ? "the margin" : NULL,
-                          plan->foreign_count != 0 ? "content of other namespaces" : NULL};
+                          plan->foreign_count != 0 ? "content of other namespaces" : NULL,
+                          has_names(plan) ? "values, packages and names of nodes (the circuit that "
+                                            "it is checked against tells them)" : NULL};
     for (size_t i = 0; i < sizeof lost / sizeof lost[0]; i++)
         if (lost[i] != NULL)
             sw_diag_add(diags, SW_D_HOLES_LOST, SW_NOWHERE,
