@@ -54,6 +54,22 @@ static void stem_of(const char *path, char out[NAME_MAX]) {
     out[length] = '\0';
 }
 
+/* What a hole list has no place for stands in the placement file beside it, so that is not
+ * told; what goes wrong is. */
+static sw_status write_text(cli_job *job, const sw_format *format, const sw_write_options *options, sw_buf *text) {
+    sw_document document = job_document(job);
+    if (strcmp(format->name, "holes") != 0)
+        return sw_write(format, &document, options, job->diags, text);
+    sw_diags *aside = sw_diags_new(sw_diags_limits(job->diags));
+    sw_status status = aside ? sw_write(format, &document, options, aside, text) : SW_SYSTEM;
+    sw_diags_free(aside);
+    if (status != SW_OK) {
+        sw_buf_free(text);
+        status = sw_write(format, &document, options, job->diags, text);
+    }
+    return status;
+}
+
 static sw_status write_paper(cli_job *job, const struct paper *paper, const char *folder, const char *stem,
                              index_page *index) {
     char path[PATH_MAX], name[NAME_MAX + 32];
@@ -65,12 +81,11 @@ static sw_status write_paper(cli_job *job, const struct paper *paper, const char
         return usage(job, "the folder's name is too long");
     sw_write_options options;
     sw_buf text = SW_BUF_INIT;
-    sw_document document = job_document(job);
     if (!job_write_options(job, &options))
         return SW_USAGE;
     options.side = paper->side;
     options.path = path;
-    sw_status status = sw_write(format, &document, &options, job->diags, &text);
+    sw_status status = write_text(job, format, &options, &text);
     if (status == SW_OK)
         status = sw_output_write(job->diags, path, text.bytes ? text.bytes : "", text.length);
     if (status == SW_OK && strcmp(paper->ending, "-component.svg") == 0)

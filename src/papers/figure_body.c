@@ -90,6 +90,23 @@ static void draw_tab(swi_figure *figure, const swi_item *item) {
     swi_floor_add(&figure->field, (swi_thing){SWI_THING_LINE, line, SW_NONE, false});
 }
 
+/* The screw of a trimmer that is turned from the side: a head with its slot, where it is. */
+static void draw_screw(swi_figure *figure, const swi_item *item) {
+    static const struct { double u, v; } out[] = {{0, 0}, {0, -1}, {1, 0}, {0, 1}, {-1, 0}}; /* by sw_face */
+    double w, h, u = out[item->package->face].u, v = out[item->package->face].v, x0, y0, x1, y1;
+    halves(item, &w, &h);
+    double mu = u * (w - 0.5), mv = v * (h - 0.5); /* middle of the head */
+    turned(item, mu - 0.5 * fabs(u) - 1.1 * fabs(v), mv - 0.5 * fabs(v) - 1.1 * fabs(u), &x0, &y0);
+    turned(item, mu + 0.5 * fabs(u) + 1.1 * fabs(v), mv + 0.5 * fabs(v) + 1.1 * fabs(u), &x1, &y1);
+    sw_box head = {fmin(x0, x1), fmin(y0, y1), fmax(x0, x1), fmax(y0, y1)};
+    swi_rect(figure->scene, "body", on_sheet(figure, head), 0);
+    sw_buf slot = SW_BUF_INIT;
+    to(figure, item, &slot, 'M', mu - 0.5 * u, mv - 0.5 * v);
+    to(figure, item, &slot, 'L', mu + 0.5 * u, mv + 0.5 * v);
+    swi_path(figure->scene, "mark", &slot);
+    swi_floor_add(&figure->field, (swi_thing){SWI_THING_LINE, head, SW_NONE, false});
+}
+
 static void draw_notch(swi_figure *figure, const swi_item *item) {
     double w, h;
     halves(item, &w, &h);
@@ -204,6 +221,8 @@ static void draw_shape(swi_figure *figure, const swi_item *item) {
         swi_rect(figure->scene, "body", box, is_package(item, "RES-") ? 0.55 : 0);
     if (is_package(item, "TO-220") || is_package(item, "TO-126"))
         draw_tab(figure, item);
+    if (item->package->face != SW_FACE_NONE)
+        draw_screw(figure, item);
 }
 
 /* A reference as part of an id: what XML names do not take becomes "_". */

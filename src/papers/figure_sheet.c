@@ -132,6 +132,8 @@ static bool with_tab(const swi_item *item) {
     return strncmp(item->package->name, "TO-220", 6) == 0 || strncmp(item->package->name, "TO-126", 6) == 0;
 }
 
+static bool with_screw(const swi_item *item) { return item->package->face != SW_FACE_NONE; }
+
 static bool any_unused_copper(const sw_copper *copper) {
     for (uint32_t i = 0; i < copper->segment_count; i++)
         if (!copper->segments[i].used)
@@ -199,6 +201,11 @@ static void body_entries(legend *at) {
         swi_line(scene, "mark", x + 0.6, at->y - 0.8, x + 0.6, at->y + 0.8);
         entry(at, "metal tab: double line");
     }
+    if (any_item(subject, with_screw)) {
+        swi_rect(scene, "body", (sw_box){x - 1.1, at->y - 0.5, x + 1.1, at->y + 0.5}, 0);
+        swi_line(scene, "mark", x, at->y - 0.5, x, at->y + 0.5);
+        entry(at, "screw to adjust, from that side");
+    }
 }
 
 static void component_entries(legend *at) {
@@ -244,7 +251,7 @@ static int sign_count(const swi_figure *figure) {
            (plan->link_count > 0) + has_symbol(figure, "#s-pin1") +
            (has_symbol(figure, "#s-nc") || has_symbol(figure, "#s-nc1")) + has_symbol(figure, "#s-term") +
            any_item(subject, swi_is_ic) + any_item(subject, with_cathode) + any_item(subject, with_plus) +
-           any_item(subject, with_flat) + any_item(subject, with_tab);
+           any_item(subject, with_flat) + any_item(subject, with_tab) + any_item(subject, with_screw);
 }
 
 double swi_legend_height(const swi_figure *figure) {

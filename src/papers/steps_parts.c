@@ -147,6 +147,8 @@ static void watch_order(swi_step_maker *m, const swi_item *item) {
         sw_buf_puts(&m->text, "Makers differ in the order of the leads: compare with the data sheet. ");
     if (item->kind == 'M')
         sw_buf_puts(&m->text, "Static harms it: touch something earthed before you take it up. ");
+    if (item->stands && item->package->face != SW_FACE_NONE)
+        sw_buf_printf(&m->text, "Its screw faces %s. ", towards(item, (unsigned)item->package->face - 1));
     if (item->kind == 'P' || is_package(item, "TRIM"))
         sw_buf_puts(&m->text, "Turn it to the middle before power comes on. ");
     if (m->text.length && m->text.bytes[m->text.length - 1] == ' ')
