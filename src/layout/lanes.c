@@ -12,12 +12,11 @@ double swi_seconds(void) {
 }
 
 /* A search settles early into a kind of plan that it does not leave again: many short
- * lanes find a better one than few long ones, as long as each has the moves to become
- * legal and small.  Large circuits need more for that, and so do limits on the board. */
+ * lanes find a better one than few long ones, within tight limits too, as long as each has
+ * the moves to become legal and small.  Large circuits need more for that. */
 static int lane_count(const swi_model *m) {
     static const int usual[3] = {2, 12, 32}, few[3] = {2, 4, 8};
-    bool hard = swi_is_large(m) || m->options->strips || m->options->columns;
-    return (hard ? few : usual)[m->options->effort];
+    return (swi_is_large(m) ? few : usual)[m->options->effort];
 }
 
 /* Lanes, and moves of all lanes in all rounds for a circuit of so many parts. */
