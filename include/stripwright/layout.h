@@ -92,6 +92,9 @@ SW_API sw_status sw_layout(const sw_circuit *fitted, const sw_library *library,
 
 /* ---- proof ---- */
 
+/* Pitches by which a plan misses the wishes of the options, all together; 0: all are met. */
+SW_API int sw_layout_missed(const sw_plan *plan, const sw_layout_options *options);
+
 /* What is known of plans smaller than one in hand. */
 typedef struct sw_proof {
     bool proven;             /* no legal plan of fewer holes exists within the options */
@@ -112,7 +115,7 @@ SW_API bool sw_layout_can_prove(void);
  * twelve.  effort: quick, normal and thorough spend more and more solver conflicts;
  * the answer does not depend on the machine unless options->seconds or watch ends it.
  * When smaller plans turn up on the way, each is checked, the smallest is given in *smaller
- * (else NULL), and the proof is about that one.  SW_OK in all these cases; SW_SYSTEM when memory
+ * (else NULL; wishes are not looked at: see sw_layout_missed), and the proof is about that one.  SW_OK in all these cases; SW_SYSTEM when memory
  * is out. */
 SW_API sw_status sw_layout_prove(const sw_circuit *fitted, const sw_library *library,
                                  const sw_layout_options *options, const sw_plan *plan, sw_layout_watch watch,

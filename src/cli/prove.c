@@ -29,10 +29,27 @@ static sw_status tidy(const cli_job *job, const sw_layout_options *options, sw_p
     return status == SW_SYSTEM ? SW_SYSTEM : SW_OK;
 }
 
+static int out_of_reach(const cli_job *job, const sw_plan *plan) {
+    sw_neatness n;
+    return sw_plan_neatness(plan, job->fitted, job->library, &n) ? n.adjusters - n.in_reach : 0;
+}
+
+/* The solver knows neither wishes nor screwdrivers. */
+static bool heeds_less(const cli_job *job, const sw_layout_options *options, const sw_plan *plan) {
+    return sw_layout_missed(plan, options) > sw_layout_missed(job->plan, options) ||
+           out_of_reach(job, plan) > out_of_reach(job, job->plan);
+}
+
 /* Takes the smallest plan for the job's, or lets it go. */
 static void settle(cli_job *job, const sw_layout_options *options, sw_plan *smallest) {
     sw_cost cost;
     sw_plan_cost(smallest, job->library, &cost);
+    if (heeds_less(job, options, smallest)) {
+        fprintf(stderr, "a plan of %d holes exists (%d × %d), but it misses what was wished or leaves an adjuster out of "
+                        "reach: the one in hand is kept\n", cost.area, cost.strips, cost.columns);
+        sw_plan_free(smallest);
+        return;
+    }
     if (search_better(options->prefer, &cost, &job->report.cost)) {
         sw_plan_free(job->plan);
         job->plan = smallest;

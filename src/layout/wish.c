@@ -48,33 +48,43 @@ static int from_edge(const sw_plan *plan, const extent *e, sw_wish_kind kind) {
     return 0;
 }
 
-static void tell_pair(const sw_wish *wish, const extent *a, const extent *b, sw_diags *diags) {
-    int apart = gap(a->top, a->bottom, b->top, b->bottom) + gap(a->left, a->right, b->left, b->right);
-    if (wish->kind == SW_WISH_NEAR ? apart <= wish->pitches : apart >= wish->pitches)
-        return;
-    sw_diag_add(diags, SW_D_LAYOUT_WISH_UNMET, SW_NOWHERE,
-                "%s and %s are %d pitches apart, asked was %s %d: more effort, another seed or a larger board may do it",
-                wish->ref, wish->other, apart, wish->kind == SW_WISH_NEAR ? "at most" : "at least", wish->pitches);
+/* Pitches by which a wish is not met; how far the two parts are apart in *apart. */
+static int missed_by(const sw_plan *plan, const sw_wish *wish, int *apart) {
+    extent a, b;
+    *apart = 0;
+    if (!extent_of(plan, wish->ref, &a))
+        return 0;
+    if (wish->kind != SW_WISH_NEAR && wish->kind != SW_WISH_APART)
+        return from_edge(plan, &a, wish->kind);
+    if (!extent_of(plan, wish->other, &b))
+        return 0;
+    *apart = gap(a.top, a.bottom, b.top, b.bottom) + gap(a.left, a.right, b.left, b.right);
+    return wish->kind == SW_WISH_NEAR ? *apart - wish->pitches : wish->pitches - *apart;
 }
 
-static void tell_edge(const sw_plan *plan, const sw_wish *wish, const extent *e, sw_diags *diags) {
-    static const char *const edges[] = {"left", "right", "top", "bottom"};
-    int off = from_edge(plan, e, wish->kind);
-    if (off > 0)
-        sw_diag_add(diags, SW_D_LAYOUT_WISH_UNMET, SW_NOWHERE,
-                    "%s is %d pitch%s from the %s edge where it was asked to be: more effort, another seed or a larger board may do it",
-                    wish->ref, off, off == 1 ? "" : "es", edges[wish->kind - SW_WISH_EDGE_LEFT]);
+static void tell(const sw_wish *wish, int missed, int apart, sw_diags *diags) {
+    static const char *const edges[] = {"left", "right", "top", "bottom"}, *const more = "more effort, another seed or a larger board may do it";
+    if (wish->kind == SW_WISH_NEAR || wish->kind == SW_WISH_APART)
+        sw_diag_add(diags, SW_D_LAYOUT_WISH_UNMET, SW_NOWHERE, "%s and %s are %d pitches apart, asked was %s %d: %s", wish->ref,
+                    wish->other, apart, wish->kind == SW_WISH_NEAR ? "at most" : "at least", wish->pitches, more);
+    else
+        sw_diag_add(diags, SW_D_LAYOUT_WISH_UNMET, SW_NOWHERE, "%s is %d pitch%s from the %s edge where it was asked to be: %s",
+                    wish->ref, missed, missed == 1 ? "" : "es", edges[wish->kind - SW_WISH_EDGE_LEFT], more);
 }
 
 void swi_tell_wishes(const sw_plan *plan, const sw_layout_options *options, sw_diags *diags) {
     for (size_t i = 0; i < options->wish_count; i++) {
-        const sw_wish *wish = &options->wishes[i];
-        extent a, b;
-        if (!extent_of(plan, wish->ref, &a))
-            continue;
-        if (wish->kind != SW_WISH_NEAR && wish->kind != SW_WISH_APART)
-            tell_edge(plan, wish, &a, diags);
-        else if (extent_of(plan, wish->other, &b))
-            tell_pair(wish, &a, &b, diags);
+        int apart, missed = missed_by(plan, &options->wishes[i], &apart);
+        if (missed > 0)
+            tell(&options->wishes[i], missed, apart, diags);
     }
+}
+
+int sw_layout_missed(const sw_plan *plan, const sw_layout_options *options) {
+    int sum = 0;
+    for (size_t i = 0; i < options->wish_count; i++) {
+        int apart, missed = missed_by(plan, &options->wishes[i], &apart);
+        sum += missed > 0 ? missed : 0;
+    }
+    return sum;
 }

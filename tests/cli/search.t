@@ -76,6 +76,9 @@ plan near --near R1=LED1:1
 check '--near: nearer than without' test "$(distance near R1 LED1)" -le 1 -a "$(distance free R1 LED1)" -gt 1
 plan apart --apart R1=LED1:7
 check '--apart: farther than without' test "$(distance apart R1 LED1)" -ge 7 -a "$(distance free R1 LED1)" -lt 7
+# The solver finds a plan of half the size with the two side by side.
+plan wished --apart R1=LED1:9 --prefer area --prove
+check '--prove: a smaller plan that misses a wish is not taken' test "$(distance wished R1 LED1)" -ge 9
 plan along --lie R1=along
 check '--lie along: both leads on one strip' same "$(strip_of along R1 1)" "$(strip_of along R1 2)"
 check '--lie along: legal, with its cut' legal along
