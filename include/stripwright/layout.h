@@ -90,10 +90,10 @@ SW_API sw_status sw_layout(const sw_circuit *fitted, const sw_library *library,
                            sw_layout_watch watch, void *user, sw_diags *diags,
                            sw_plan **out, sw_layout_report *report);
 
-/* ---- proof ---- */
-
 /* Pitches by which a plan misses the wishes of the options, all together; 0: all are met. */
 SW_API int sw_layout_missed(const sw_plan *plan, const sw_layout_options *options);
+
+/* ---- proof ---- */
 
 /* What is known of plans smaller than one in hand. */
 typedef struct sw_proof {
@@ -115,8 +115,8 @@ SW_API bool sw_layout_can_prove(void);
  * twelve.  effort: quick, normal and thorough spend more and more solver conflicts;
  * the answer does not depend on the machine unless options->seconds or watch ends it.
  * When smaller plans turn up on the way, each is checked, the smallest is given in *smaller
- * (else NULL; wishes are not looked at: see sw_layout_missed), and the proof is about that one.  SW_OK in all these cases; SW_SYSTEM when memory
- * is out. */
+ * (else NULL; wishes are not looked at: see sw_layout_missed), and the proof is about that
+ * one.  SW_OK in all these cases; SW_SYSTEM when memory is out. */
 SW_API sw_status sw_layout_prove(const sw_circuit *fitted, const sw_library *library,
                                  const sw_layout_options *options, const sw_plan *plan, sw_layout_watch watch,
                                  void *user, sw_diags *diags, sw_plan **smaller, sw_proof *proof);

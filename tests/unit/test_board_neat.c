@@ -135,7 +135,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(cuts_under_an_ic),      cmocka_unit_test(parts_of_a_kind_in_line),
         cmocka_unit_test(polarised_parts_face_one_way), cmocka_unit_test(terminals_at_the_sides),
-        cmocka_unit_test(adjusters_in_reach),     cmocka_unit_test(side_screws_face_their_edge),    cmocka_unit_test(mirror_symmetry),
+        cmocka_unit_test(adjusters_in_reach),    cmocka_unit_test(side_screws_face_their_edge),
+        cmocka_unit_test(mirror_symmetry),
         cmocka_unit_test(in_words),              cmocka_unit_test(nothing_is_neat),
     };
     sw_diags *diags = sw_diags_new(NULL);

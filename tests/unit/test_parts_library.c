@@ -295,7 +295,7 @@ static void a_users_tables(void **state) {
     sw_diags_free(sink);
 }
 
-#define PACKAGES "name,form,body_along_mm,body_across_mm,height_mm,turns,shape,under,joined\n"
+#define PACKAGES "name,form,body_along_mm,body_across_mm,height_mm,turns,shape,under,joined,face\n"
 #define DEVICES "part,package,pinout,pins_listed,types\n"
 
 /* Each bad table is refused at the place of its fault, and a good row behind the bad
@@ -335,6 +335,7 @@ static void bad_tables(void **state) {
         {PACKAGES "X,line:3:1,1,1,1,0,rect,air\n", 2, 25, SW_D_PACKAGE_FIELD},
         {PACKAGES "X,line:3:1,1,1,1,0,rect,none,1+4\n", 2, 30, SW_D_PACKAGE_PINS},
         {PACKAGES "X,line:3:1,1,1,1,0,rect,none,1+2 2+3\n", 2, 30, SW_D_PACKAGE_PINS},
+        {PACKAGES "X,line:3:1,1,1,1,0,rect,none,,north\n", 2, 31, SW_D_PACKAGE_FIELD},
         {PACKAGES "TO-92,line:4:1,1,1,1\n", 2, 1, SW_D_PACKAGE_PINS}, /* devices stand in it */
         {DEVICES ",TO-92,1=A\n", 2, 1, SW_D_DEVICE_PINS},
         {DEVICES "X,SO-8,1=A\n", 2, 3, SW_D_DEVICE_PACKAGE},
