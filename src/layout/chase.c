@@ -22,25 +22,6 @@ static void add(swi_walk *w, hunt *h, int row, int col) {
     }
 }
 
-static bool in_the_way(const swi_state *s, uint16_t part) {
-    swi_place place = s->places[part];
-    const swi_shape *shape = swi_shape_of(s, part);
-    const swi_form *form = &s->m->forms[shape->form];
-    for (uint32_t i = 0; i < form->cell_count; i++) {
-        size_t cell = swi_cell_at(s, place.row + form->cells[i].row, place.col + form->cells[i].col);
-        for (unsigned j = 0; j < s->slot_count[cell]; j++) {
-            uint16_t other = s->slots[cell * SWI_SLOTS + j];
-            if (other >= s->m->thing_count || other == part)
-                continue;
-            swi_place there = s->places[other];
-            if (swi_clash(s->m, shape->form, s->m->parts[other].shapes[there.shape].form, there.row - place.row,
-                          there.col - place.col))
-                return true;
-        }
-    }
-    return false;
-}
-
 static void find_neighbours(swi_walk *w, hunt *h) {
     const swi_state *s = w->s;
     for (int row = 0; row < s->rows; row++)
@@ -66,7 +47,7 @@ bool swi_violation(swi_walk *w, int *row, int *col) {
     hunt h = {.count = 0};
     if (s->tally->overlap)
         for (uint16_t p = 0; p < s->m->part_count; p++)
-            if (in_the_way(s, p))
+            if (swi_part_overlap(s, p, s->places[p]))
                 add(w, &h, s->places[p].row, s->places[p].col);
     if (s->tally->adjacent && s->weights.adjacent)
         find_neighbours(w, &h);

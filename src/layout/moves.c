@@ -156,26 +156,16 @@ static void move_reshape(swi_walk *w) {
 }
 
 void swi_move(swi_walk *w) {
-    int r = swi_below(&w->rng, w->links ? w->weights[7] : w->weights[3]);
+    static void (*const moves[SWI_MOVES])(swi_walk *) = {
+        move_shift, move_align, move_swap, move_reshape, swi_move_link_random,
+        swi_move_link_short, swi_move_link_delete, swi_move_route, swi_move_fit, swi_move_fit_two};
+    int r = swi_below(&w->rng, w->weights[w->links ? SWI_MOVES - 1 : SWI_MOVES_OF_PARTS - 1]), kind = 0;
     w->s->moves++;
     if ((w->neat || w->s->m->options->prefer == SW_PREFER_SYMMETRY) && swi_below(&w->rng, 4) == 0) {
         swi_move_neat(w);
         return;
     }
-    if (r < w->weights[0])
-        move_shift(w);
-    else if (r < w->weights[1])
-        move_align(w);
-    else if (r < w->weights[2])
-        move_swap(w);
-    else if (r < w->weights[3])
-        move_reshape(w);
-    else if (r < w->weights[4])
-        swi_move_link_random(w);
-    else if (r < w->weights[5])
-        swi_move_link_short(w);
-    else if (r < w->weights[6])
-        swi_move_link_delete(w);
-    else
-        swi_move_route(w);
+    while (r >= w->weights[kind])
+        kind++;
+    moves[kind](w);
 }

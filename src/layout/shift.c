@@ -129,26 +129,6 @@ static int64_t most_saved(const swi_state *s, uint16_t part) {
     return saved;
 }
 
-/* Cells in which the part is in others' way where it stands. */
-static int overlap_now(const swi_state *s, uint16_t part) {
-    swi_place place = s->places[part];
-    const swi_shape *shape = swi_shape_of(s, part);
-    const swi_form *form = &s->m->forms[shape->form];
-    int overlap = 0;
-    for (uint32_t i = 0; i < form->cell_count; i++) {
-        size_t cell = swi_cell_at(s, place.row + form->cells[i].row, place.col + form->cells[i].col);
-        for (unsigned j = 0; j < s->slot_count[cell]; j++) {
-            uint16_t other = s->slots[cell * SWI_SLOTS + j];
-            if (other >= s->m->thing_count || other == part)
-                continue;
-            swi_place there = s->places[other];
-            overlap += swi_clash(s->m, shape->form, s->m->parts[other].shapes[there.shape].form, there.row - place.row,
-                                 there.col - place.col);
-        }
-    }
-    return overlap;
-}
-
 static bool is_hopeless(const swi_walk *w, const shift *sh, int64_t limit) {
     const swi_state *s = w->s;
     int64_t least = (int64_t)sh->overlap * s->weights.overlap + (int64_t)sh->adjacent * s->weights.adjacent;
@@ -157,7 +137,7 @@ static bool is_hopeless(const swi_walk *w, const shift *sh, int64_t limit) {
     for (int k = 0; k < sh->count; k++) {
         least -= most_saved(s, sh->parts[k]);
         if (s->tally->overlap)
-            least -= (int64_t)overlap_now(s, sh->parts[k]) * s->weights.overlap;
+            least -= (int64_t)swi_part_overlap(s, sh->parts[k], s->places[sh->parts[k]]) * s->weights.overlap;
     }
     least -= (int64_t)sh->hit_count * (s->weights.link + 8 * s->weights.pitch + 2 * s->weights.cut);
     return w->cost + least > limit;

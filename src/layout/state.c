@@ -174,6 +174,15 @@ static int overlaps(const swi_state *s, size_t cell, uint16_t thing, swi_place p
     return count;
 }
 
+int swi_part_overlap(const swi_state *s, uint16_t part, swi_place place) {
+    uint16_t number = s->m->parts[part].shapes[place.shape].form;
+    const swi_form *form = &s->m->forms[number];
+    int overlap = 0;
+    for (uint32_t i = 0; i < form->cell_count; i++)
+        overlap += overlaps(s, swi_cell_at(s, place.row + form->cells[i].row, place.col + form->cells[i].col), part, place, number);
+    return overlap;
+}
+
 /* ---- parts ---- */
 
 static void soft_again(swi_state *s, uint16_t part) {

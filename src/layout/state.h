@@ -126,6 +126,8 @@ bool swi_state_clear(swi_state *s, int rows, int cols);
 
 void swi_part_put(swi_state *s, uint16_t part, swi_place place);
 void swi_part_take(swi_state *s, uint16_t part);
+/* Cells in which the part is in other parts' way there, or would be. */
+int swi_part_overlap(const swi_state *s, uint16_t part, swi_place place);
 /* The new link's slot.  The caller has seen that it is legal (swi_link_fits). */
 uint16_t swi_link_put(swi_state *s, uint16_t node, int col, int from, int to);
 void swi_link_take(swi_state *s, uint16_t link);

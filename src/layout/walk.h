@@ -28,6 +28,9 @@ typedef struct swi_stop {
     uint64_t test_after;    /* … after so many passes; 0: never */
 } swi_stop;
 
+/* Kinds of moves: four of parts alone, four of links, two of parts and links. */
+enum { SWI_MOVES_OF_PARTS = 4, SWI_MOVES = 10 };
+
 typedef struct swi_walk {
     swi_state *s;
     swi_rng rng;
@@ -40,7 +43,7 @@ typedef struct swi_walk {
     int range;           /* rows and columns that a part is displaced at most */
     bool links;          /* whether links are made */
     bool neat;           /* neatness counts, and its moves are made */
-    uint16_t weights[8]; /* running sums of the moves' frequencies */
+    uint16_t weights[SWI_MOVES]; /* running sums of the moves' frequencies */
     struct swi_sketch *spare[2]; /* for chasing and squeezing */
     int16_t *seam;       /* a column for each row */
     int32_t *grid;       /* rows × cols, twice; grows */
@@ -76,5 +79,8 @@ void swi_move_link_random(swi_walk *w);
 void swi_move_link_short(swi_walk *w);
 void swi_move_link_delete(swi_walk *w);
 void swi_move_route(swi_walk *w);
+/* fit.c: a part, or two that are near each other, put where both leads are on their nodes. */
+void swi_move_fit(swi_walk *w);
+void swi_move_fit_two(swi_walk *w);
 
 #endif
