@@ -132,11 +132,42 @@ static void steps_are_undone(void **state) {
     bed_close(&b);
 }
 
+/* However hot it is, a part that is made to fit is in nothing's way, stands beside no lead of
+ * another node and leaves no node in more pieces than it was. */
+static void what_fits_breaks_nothing(void **state) {
+    (void)state;
+    static void (*const moves[2])(swi_walk *) = {swi_move_fit, swi_move_fit_two};
+    bed b;
+    bed_open(&b);
+    b.circuit = bench_circuit("bed-die", b.library, b.diags);
+    bed_model(&b);
+    swi_stop stop = {.test_after = 0};
+    swi_walk *w = swi_walk_new(b.model, 3, &stop);
+    assert_true(swi_start(w, 26, 30) || swi_chase(w, 12));
+    swi_walk_whole(w);
+    w->links = true;
+    for (int two = 0; two < 2; two++) {
+        int taken = 0;
+        for (int i = 0; i < 2000; i++) {
+            w->heat = 1000000;
+            int64_t before = w->cost = swi_cost(w->s);
+            moves[two](w);
+            taken += swi_cost(w->s) != before;
+            assert_true(swi_legal(w->s));
+        }
+        assert_true(taken > 100);
+        assert_counts_agree(&b, w->s);
+    }
+    swi_walk_free(w);
+    bed_close(&b);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(kept_cost_is_fresh_cost),
         cmocka_unit_test(undo_restores_every_byte),
         cmocka_unit_test(steps_are_undone),
+        cmocka_unit_test(what_fits_breaks_nothing),
     };
     return cmocka_run_group_tests_name("layout state", tests, NULL, NULL);
 }
