@@ -46,9 +46,9 @@ swi_walk *swi_walk_new(const swi_model *m, uint64_t seed, swi_stop *stop) {
     w->rng.state = seed;
     w->stop = stop;
     const swi_params *p = &m->params;
-    const int32_t often[SWI_MOVES] = {p->move_shift, p->move_align, p->move_swap, p->move_reshape,
-                              p->move_link_random, p->move_link_short, p->move_link_delete, p->move_route,
-                                      p->move_fit, p->move_fit_two};
+    const int32_t often[SWI_MOVES] = {
+        p->move_shift, p->move_align, p->move_swap, p->move_reshape, p->move_link_random,
+        p->move_link_short, p->move_link_delete, p->move_route, p->move_fit, p->move_fit_two};
     uint16_t sum = 0;
     for (int i = 0; i < SWI_MOVES; i++)
         w->weights[i] = sum = (uint16_t)(sum + often[i]);
