@@ -35,6 +35,21 @@ typedef struct walk_memory {
     int32_t logs[LOGS];
 } walk_memory;
 
+/* How often each kind of move is tried.  Where area comes first parts are fitted onto their
+ * nodes; with links counting as much as holes that found worse plans (DEVELOPERS.md). */
+static void sum_frequencies(swi_walk *w, const swi_model *m) {
+    const swi_params *p = &m->params;
+    sw_prefer prefer = m->options->prefer;
+    bool area = prefer == SW_PREFER_AREA || prefer == SW_PREFER_STRIPS || prefer == SW_PREFER_COLUMNS;
+    const int32_t often[SWI_MOVES] = {
+        p->move_shift, p->move_align, area ? p->area_swap : p->move_swap, p->move_reshape,
+        area ? p->area_link_random : p->move_link_random, area ? p->area_link_short : p->move_link_short,
+        p->move_link_delete, p->move_route, area ? p->area_fit : 0, area ? p->area_fit_two : 0};
+    uint16_t sum = 0;
+    for (int i = 0; i < SWI_MOVES; i++)
+        w->weights[i] = sum = (uint16_t)(sum + often[i]);
+}
+
 swi_walk *swi_walk_new(const swi_model *m, uint64_t seed, swi_stop *stop) {
     walk_memory *memory = calloc(1, sizeof *memory);
     swi_walk *w = memory ? &memory->walk : NULL;
@@ -45,13 +60,7 @@ swi_walk *swi_walk_new(const swi_model *m, uint64_t seed, swi_stop *stop) {
     w->parts = malloc((m->part_count + 1u) * sizeof *w->parts);
     w->rng.state = seed;
     w->stop = stop;
-    const swi_params *p = &m->params;
-    const int32_t often[SWI_MOVES] = {
-        p->move_shift, p->move_align, p->move_swap, p->move_reshape, p->move_link_random,
-        p->move_link_short, p->move_link_delete, p->move_route, p->move_fit, p->move_fit_two};
-    uint16_t sum = 0;
-    for (int i = 0; i < SWI_MOVES; i++)
-        w->weights[i] = sum = (uint16_t)(sum + often[i]);
+    sum_frequencies(w, m);
     for (int i = 0; i < 2; i++)
         w->spare[i] = swi_sketch_new(m);
     w->seam = malloc((SWI_MOST_SIDE + 1) * sizeof *w->seam);

@@ -372,7 +372,6 @@ static void stops_wherever_it_looks(void **state) {
         if (poll == SWI_POLL_FORCE) { /* so little walking that room must be forced */
             b.params.join_moves = b.params.place_moves = 100;
             b.params.chase_moves = 10;
-            b.params.move_fit = b.params.move_fit_two = 0;
         }
         sw_plan *plan = NULL;
         swi_asked asked = {.test_poll = poll, .test_after = 1};

@@ -61,6 +61,7 @@ static void kept_cost_is_fresh_cost(void **state) {
     for (int i = 0; i < 4; i++) {
         bed b;
         bed_open(&b);
+        b.options.prefer = i % 2 ? SW_PREFER_AREA : SW_PREFER_BALANCE; /* all kinds of moves */
         b.circuit = i < 3 ? bench_circuit(bench_circuit_name(i * 2), b.library, b.diags)
                           : bench_synthetic(40, 3, b.library, b.diags);
         assert_non_null(b.circuit);
@@ -74,6 +75,7 @@ static void undo_restores_every_byte(void **state) {
     (void)state;
     bed b;
     bed_open(&b);
+    b.options.prefer = SW_PREFER_AREA; /* all kinds of moves */
     b.circuit = bench_circuit("gauge-ring", b.library, b.diags);
     b.params.place_moves = b.params.join_moves = 200;
     bed_model(&b);
@@ -139,6 +141,7 @@ static void what_fits_breaks_nothing(void **state) {
     static void (*const moves[2])(swi_walk *) = {swi_move_fit, swi_move_fit_two};
     bed b;
     bed_open(&b);
+    b.options.prefer = SW_PREFER_AREA;
     b.circuit = bench_circuit("bed-die", b.library, b.diags);
     bed_model(&b);
     swi_stop stop = {.test_after = 0};
