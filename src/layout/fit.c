@@ -76,16 +76,13 @@ static void find_fits(swi_walk *w, uint16_t part, int col, fits *f) {
 /* Whether the body, which is wider than the wire that found the place, is in nothing's way. */
 static bool has_room(const swi_state *s, uint16_t part, swi_place place) {
     const swi_form *form = &s->m->forms[s->m->parts[part].shapes[place.shape].form];
+    if (!swi_can_stand(s, part, place))
+        return false;
     for (uint32_t i = 0; i < form->cell_count; i++) {
         int row = place.row + form->cells[i].row;
         size_t cell = swi_cell_at(s, row, place.col + form->cells[i].col);
-        if (s->slot_count[cell] >= SWI_SLOTS - 2)
+        if (swi_link_in_the_way(s, cell, row, form->cells[i].flags))
             return false;
-        for (unsigned k = 0; k < s->slot_count[cell]; k++) {
-            uint16_t thing = s->slots[cell * SWI_SLOTS + k];
-            if (thing >= s->m->thing_count && swi_in_the_way(&s->links[thing - s->m->thing_count], row, form->cells[i].flags))
-                return false;
-        }
     }
     return swi_part_overlap(s, part, place) == 0;
 }

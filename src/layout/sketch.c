@@ -58,8 +58,7 @@ void swi_sketch_save(const swi_state *s, swi_sketch *sketch) {
     }
 }
 
-/* A link in the cell that a form with these flags there is in the way of; NULL none. */
-static const swi_wire *link_in_the_way(const swi_state *s, size_t cell, int row, unsigned flags) {
+const swi_wire *swi_link_in_the_way(const swi_state *s, size_t cell, int row, unsigned flags) {
     for (unsigned i = 0; i < s->slot_count[cell]; i++) {
         uint16_t thing = s->slots[cell * SWI_SLOTS + i];
         if (thing >= s->m->thing_count && swi_in_the_way(&s->links[thing - s->m->thing_count], row, flags))
@@ -83,7 +82,7 @@ bool swi_can_stand(const swi_state *s, uint16_t part, swi_place place) {
         size_t cell = swi_cell_at(s, row, place.col + form->cells[i].col);
         if (s->slot_count[cell] >= SWI_SLOTS - 2)
             return false;
-        const swi_wire *link = link_in_the_way(s, cell, row, form->cells[i].flags);
+        const swi_wire *link = swi_link_in_the_way(s, cell, row, form->cells[i].flags);
         if (link && swi_is_fixed(s, link))
             return false;
     }
@@ -97,7 +96,7 @@ static void clear_links(swi_state *s, uint16_t part, swi_place place) {
         int row = place.row + form->cells[i].row;
         size_t cell = swi_cell_at(s, row, place.col + form->cells[i].col);
         const swi_wire *link;
-        while ((link = link_in_the_way(s, cell, row, form->cells[i].flags)) != NULL)
+        while ((link = swi_link_in_the_way(s, cell, row, form->cells[i].flags)) != NULL)
             swi_link_take(s, (uint16_t)(link - s->links));
     }
 }

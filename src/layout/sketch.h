@@ -40,6 +40,9 @@ int64_t swi_merit(const swi_model *m, int rows, int cols, const swi_tally *tally
 void swi_set_weights(swi_state *s);
 void swi_set_tidy_weights(swi_state *s);
 
+/* A link in the cell, which is on row, that a form with these flags there is in the way of; NULL
+ * none. */
+const swi_wire *swi_link_in_the_way(const swi_state *s, size_t cell, int row, unsigned flags);
 /* Whether the part can be put there without sharing a hole or filling a cell. */
 bool swi_can_stand(const swi_state *s, uint16_t part, swi_place place);
 /* The best place in the window for a part that has none. */

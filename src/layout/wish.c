@@ -63,7 +63,8 @@ static int missed_by(const sw_plan *plan, const sw_wish *wish, int *apart) {
 }
 
 static void tell(const sw_wish *wish, int missed, int apart, sw_diags *diags) {
-    static const char *const edges[] = {"left", "right", "top", "bottom"}, *const more = "more effort, another seed or a larger board may do it";
+    static const char *const edges[] = {"left", "right", "top", "bottom"};
+    static const char *const more = "more effort, another seed or a larger board may do it";
     if (wish->kind == SW_WISH_NEAR || wish->kind == SW_WISH_APART)
         sw_diag_add(diags, SW_D_LAYOUT_WISH_UNMET, SW_NOWHERE, "%s and %s are %d pitches apart, asked was %s %d: %s", wish->ref,
                     wish->other, apart, wish->kind == SW_WISH_NEAR ? "at most" : "at least", wish->pitches, more);

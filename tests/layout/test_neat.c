@@ -53,21 +53,27 @@ static void both_counts_agree(void **state) {
     }
 }
 
-/* A plan with room, laid out with no eye for neatness, and made neater: at no step by a link, a
- * cut or a bend more than it would be without. */
+/* A circuit on a board in hand that has more room than it needs. */
+static void open_roomy(bed *b, uint64_t seed) {
+    open_named(b, "watering-timer");
+    b->options.strips = 12;
+    b->options.columns = 18;
+    b->options.fixed_size = true;
+    b->options.seed = seed;
+}
+
+/* A plan with room, laid out with no eye for neatness, and made neater: no step costs a link, a
+ * cut or a bend. */
 static void neatness_costs_nothing(void **state) {
     (void)state;
     int32_t before = 0, after = 0;
     for (uint64_t seed = 1; seed <= 4; seed++) {
         bed b;
-        open_named(&b, "watering-timer");
-        b.options.strips = 12;
-        b.options.columns = 18;
-        b.options.fixed_size = true;
-        b.options.seed = seed;
+        open_roomy(&b, seed);
+        int32_t point = b.params.neat_point;
         b.params.neat_point = 0;
         sw_plan *plan = lay_out(&b);
-        b.params.neat_point = 20;
+        b.params.neat_point = point;
         bed_model(&b);
         swi_stop stop = {.test_after = 0};
         swi_walk *w = swi_walk_new(b.model, seed, &stop);
@@ -98,11 +104,7 @@ static void room_is_used_for_neatness(void **state) {
     for (uint64_t seed = 1; seed <= 4; seed++)
         for (int with = 0; with < 2; with++) {
             bed b;
-            open_named(&b, "watering-timer");
-            b.options.strips = 12;
-            b.options.columns = 18;
-            b.options.fixed_size = true;
-            b.options.seed = seed;
+            open_roomy(&b, seed);
             b.params.tidy_share = 500;
             b.params.neat_point = with ? b.params.neat_point : 0;
             b.params.neat_moves = with ? b.params.neat_moves : 10;
