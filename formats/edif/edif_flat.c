@@ -49,7 +49,7 @@ const char *swi_flat_name(swi_flat *f, const char *path, const char *display, ui
 }
 
 static bool is_taken(const swi_flat *f, const char *name) {
-    return swi_builder_find_node(f->e->builder, name, strlen(name)).i != SW_NONE;
+    return swi_builder_find_node(f->e->builder, name, strlen(name), false).i != SW_NONE;
 }
 
 /* Two nets of one name are two nodes: the second gets another name. */

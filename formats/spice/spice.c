@@ -131,6 +131,7 @@ static void read_deck(swi_deck *deck) {
     if (top != NULL) swi_deck_expand(deck, top);
     swi_scope_free(top);
     hand_on_models(deck);
+    swi_rails_take(deck);
 }
 
 static void free_deck(swi_deck *deck) {
@@ -143,6 +144,7 @@ static void free_deck(swi_deck *deck) {
     free(deck->row_patterns);
     free(deck->rename_list);
     free(deck->model_rows);
+    free(deck->node_rows);
     free(deck->row_mores);
     swi_map_free(deck->renames);
     swi_map_free(deck->model_names);

@@ -212,6 +212,12 @@ typedef struct swi_model_row {
     sw_span span;
 } swi_model_row;
 
+/* `*@ vcc rail=positive volts=9`: a node of the deck that is a rail. */
+typedef struct swi_node_row {
+    const char *name, *rail, *volts; /* rail, volts: "" when not said */
+    sw_span span;
+} swi_node_row;
+
 /* A file of the deck, and what is found out about it once. */
 typedef struct swi_file {
     sw_input input;
@@ -269,6 +275,8 @@ typedef struct swi_deck {
     size_t row_more_count, row_more_capacity;
     swi_model_row *model_rows;
     size_t model_row_count, model_row_capacity;
+    swi_node_row *node_rows;
+    size_t node_row_count, node_row_capacity;
     swi_map *renames; /* instance to rename_list */
     swi_rename *rename_list;
     size_t rename_count, rename_capacity;
@@ -402,6 +410,10 @@ bool swi_rename_says_value(swi_deck *deck, const swi_scope *scope);
 /* Adjusts a row of the deck to the new references; false: nothing is left in it. */
 bool swi_rename_row(const swi_deck *deck, size_t index, sw_row *row);
 
+/* ---- spice_rail.c: `*@ vcc rail=positive volts=9` ---- */
+/* Once the nodes are there. */
+void swi_rails_take(swi_deck *deck);
+
 /* ---- spice_flat.c ---- */
 void swi_deck_expand(swi_deck *deck, swi_scope *scope);
 void swi_instance_take(swi_deck *deck, swi_scope *scope);
@@ -409,6 +421,8 @@ void swi_instance_take(swi_deck *deck, swi_scope *scope);
 bool swi_deck_may_go_on(swi_deck *deck, sw_span span);
 /* A name under its instance's path, in scratch memory until the next call. */
 const char *swi_full_name(swi_deck *deck, const swi_scope *scope, swi_slice name);
+/* Another name of node 0, unless a port is called so. */
+bool swi_is_ground(swi_slice name);
 sw_node_id swi_scope_node(swi_deck *deck, swi_scope *scope, size_t token);
 const char *swi_scope_node_name(swi_deck *deck, swi_scope *scope, swi_slice name);
 sw_part_id swi_element_part(swi_deck *deck, swi_scope *scope, char kind);

@@ -30,7 +30,7 @@ static swi_slice full_slice(swi_deck *deck, const swi_scope *scope, swi_slice na
 }
 
 /* Later simulators take `gnd` for node 0 as well; 00 is another node. */
-static bool is_ground(swi_slice name) {
+bool swi_is_ground(swi_slice name) {
     return (name.length == 1 && name.text[0] == '0') ||
            (name.length == 3 && swi_equal_fold_n(name.text, 3, "gnd"));
 }
@@ -47,7 +47,7 @@ sw_node_id swi_scope_node(swi_deck *deck, swi_scope *scope, size_t token) {
     sw_span span = swi_slice_span(name);
     uint32_t port = swi_spice_get(scope->def->port_map, name.text, name.length);
     if (port != SW_NONE && scope->ports != NULL) return scope->ports[port];
-    if (is_ground(name)) {
+    if (swi_is_ground(name)) {
         if (!deck->grounded)
             deck->ground = global_node(deck, (swi_slice){.text = "0", .length = 1}, span);
         deck->grounded = true;
@@ -67,7 +67,7 @@ const char *swi_scope_node_name(swi_deck *deck, swi_scope *scope, swi_slice name
     uint32_t port = swi_spice_get(scope->def->port_map, name.text, name.length);
     if (port != SW_NONE && scope->ports != NULL && scope->ports[port].i != SW_NONE)
         return sw_builder_node_at(deck->builder, scope->ports[port])->name;
-    if (is_ground(name)) return "0";
+    if (swi_is_ground(name)) return "0";
     bool global = swi_spice_get(deck->globals, name.text, name.length) != SW_NONE;
     return swi_full_name(deck, global ? &top : scope, name);
 }

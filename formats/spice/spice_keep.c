@@ -143,7 +143,11 @@ static void lose_of_pins(swi_writer *w) {
 static void lose_of_nodes(swi_writer *w) {
     const sw_circuit *c = w->circuit;
     for (uint32_t i = 0; i < c->node_count; i++) {
-        if (c->nodes[i].rail != SW_RAIL_NONE) swi_lose_node(&w->losses, SWI_LOSS_RAIL, i);
+        bool named = swi_row_can_name(w->nodes[i]);
+        if (c->nodes[i].rail != SW_RAIL_NONE && !named)
+            swi_lose_node(&w->losses, SWI_LOSS_RAIL, i);
+        if ((c->nodes[i].volts < 0 || c->nodes[i].volts > 0) && !named)
+            swi_lose_node(&w->losses, SWI_LOSS_VOLTS, i);
         if (!c->nodes[i].global && strcmp(w->nodes[i], "0") == 0)
             swi_lose_node(&w->losses, SWI_LOSS_GLOBAL, i);
     }
@@ -151,11 +155,15 @@ static void lose_of_nodes(swi_writer *w) {
 
 /* ---- rows ---- */
 
+bool swi_row_can_name(const char *name) {
+    return swi_spells_word(name) && strchr(name, '$') == NULL;
+}
+
 bool swi_keeps_row(const swi_writer *w, const sw_row *row) {
     const sw_circuit *c = w->circuit;
     const char *const cells[] = {row->ref,    row->device, row->package, row->unit, row->pins,
                                  row->supply, row->value,  row->place,   row->omit, row->note};
-    bool kept = swi_spells_word(row->name) && strchr(row->name, '$') == NULL;
+    bool kept = swi_row_can_name(row->name);
     for (size_t i = 0; i < sizeof cells / sizeof *cells; i++)
         kept = kept && swi_cell_keeps(cells[i]);
     if (!kept || !swi_is_rename(row) || sw_circuit_part(c, row->name).i == SW_NONE) return kept;
@@ -211,7 +219,7 @@ bool swi_tell_lost(swi_writer *w) {
     lose_of_pins(w);
     lose_of_nodes(w);
     bool whole = swi_lose_numbers(&w->losses);
-    swi_lose_rail_reasons(&w->losses, true);
+    swi_lose_rail_reasons(&w->losses, false);
     for (uint32_t i = 0; i < c->row_count; i++)
         if (!swi_keeps_row(w, &c->rows[i]) || row_widens(w, &c->rows[i]))
             swi_lose(&w->losses, SWI_LOSS_ROW, c->rows[i].span, "%s", c->rows[i].name);

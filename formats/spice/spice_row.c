@@ -5,13 +5,14 @@
 #include <stddef.h>
 #include <string.h>
 
-/* What a line may say: a row of a parts sheet, or a model's name. */
+/* What a line may say: a row of a parts sheet, a model's name, or a node's rail. */
 typedef struct spoken {
     sw_row row;
     const char *kind, *flags, *path; /* of an instance that the line gives its reference */
     const char *model, *scope;
+    const char *rail, *volts;
     bool whole; /* it makes a part of what it speaks of */
-    bool of_part, of_model;
+    bool of_part, of_model, of_node;
 } spoken;
 
 typedef struct row_field {
@@ -30,7 +31,9 @@ static const row_field fields[] = {FIELD(ref, true),    FIELD(device, true), FIE
                                    {"flags", offsetof(spoken, flags), false},
                                    {"path", offsetof(spoken, path), false},
                                    {"model", offsetof(spoken, model), false},
-                                   {"scope", offsetof(spoken, scope), false}};
+                                   {"scope", offsetof(spoken, scope), false},
+                                   {"rail", offsetof(spoken, rail), false},
+                                   {"volts", offsetof(spoken, volts), false}};
 
 static const char **field_of(spoken *said, const row_field *field) {
     return (const char **)(void *)((char *)said + field->offset);
@@ -92,7 +95,7 @@ static bool take_field(swi_deck *deck, swi_slice *rest, spoken *said) {
         sw_diag_add(deck->diags, SW_D_SPICE_ROW_KEY, swi_slice_span(key),
                     "%.*s is no key of a fitting line: use ref, device, package, unit, pins, "
                     "supply, value, place, omit or note (with a ref also kind, flags, path; "
-                    "of a model: model, scope)",
+                    "of a model: model, scope; of a node: rail, volts)",
                     (int)key.length, key.text);
         return false;
     }
@@ -104,10 +107,12 @@ static bool take_field(swi_deck *deck, swi_slice *rest, spoken *said) {
         return false;
     }
     *cell = swi_deck_text(deck, value.text, value.length);
-    bool of_model = field->offset >= offsetof(spoken, model);
+    bool of_node = field->offset >= offsetof(spoken, rail);
+    bool of_model = !of_node && field->offset >= offsetof(spoken, model);
     said->whole = said->whole || field->whole;
+    said->of_node = said->of_node || of_node;
     said->of_model = said->of_model || of_model;
-    said->of_part = said->of_part || !of_model;
+    said->of_part = said->of_part || !(of_node || of_model);
     return true;
 }
 
@@ -129,12 +134,6 @@ static void note_whole(swi_deck *deck, const swi_def *def, const char *name) {
 }
 
 static void keep_model_row(swi_deck *deck, const spoken *said) {
-    if (said->of_part || deck->open != deck->root) {
-        sw_diag_add(deck->diags, SW_D_SPICE_ROW, said->row.span,
-                    "model= and scope= speak of a model of the deck and stand on a line without "
-                    "other keys, outside subcircuits");
-        return;
-    }
     size_t next = deck->model_row_count;
     if (!SWI_GROW(deck->model_rows, deck->model_row_capacity, next + 1)) {
         swi_deck_out_of_memory(deck);
@@ -143,6 +142,29 @@ static void keep_model_row(swi_deck *deck, const spoken *said) {
     deck->model_rows[next] =
         (swi_model_row){said->row.name, said->model, said->scope, said->row.span};
     deck->model_row_count++;
+}
+
+static void keep_node_row(swi_deck *deck, const spoken *said) {
+    size_t next = deck->node_row_count;
+    if (!SWI_GROW(deck->node_rows, deck->node_row_capacity, next + 1)) {
+        swi_deck_out_of_memory(deck);
+        return;
+    }
+    deck->node_rows[next] =
+        (swi_node_row){said->row.name, said->rail, said->volts, said->row.span};
+    deck->node_row_count++;
+}
+
+/* What is said of models and nodes holds for the whole deck, and for nothing else. */
+static bool stands_alone(swi_deck *deck, const spoken *said) {
+    bool alone = !said->of_part && said->of_model != said->of_node && deck->open == deck->root;
+    if (!alone)
+        sw_diag_add(deck->diags, SW_D_SPICE_ROW, said->row.span,
+                    said->of_node ? "rail= and volts= speak of a node of the deck and stand on a "
+                                    "line without other keys, outside subcircuits"
+                                  : "model= and scope= speak of a model of the deck and stand on "
+                                    "a line without other keys, outside subcircuits");
+    return alone;
 }
 
 static void keep_more(swi_deck *deck, const spoken *said) {
@@ -189,10 +211,10 @@ void swi_row_take(swi_deck *deck, swi_slice line) {
     for (skip_blanks(&rest); rest.length > 0; skip_blanks(&rest))
         if (!take_field(deck, &rest, &said)) return;
     said.row.name = swi_deck_text(deck, name.text, name.length);
-    if (said.of_model)
-        keep_model_row(deck, &said);
-    else
+    if (!said.of_model && !said.of_node)
         keep_row(deck, &said);
+    else if (stands_alone(deck, &said))
+        (said.of_node ? keep_node_row : keep_model_row)(deck, &said);
 }
 
 static bool noted(swi_deck *deck, const swi_def *def, const char *name) {

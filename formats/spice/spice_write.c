@@ -5,6 +5,8 @@
 #include <string.h>
 
 #include "base/fault.h"
+#include "base/num.h"
+#include "circuit/circuit.h"
 
 /* ---- nodes ---- */
 
@@ -264,6 +266,32 @@ static void write_row(swi_writer *w, const sw_row *row) {
     swi_drop(w, &full);
 }
 
+/* What makes a node a rail is not in every deck: a name, a source, or a person's word. */
+static void write_rail(swi_writer *w, uint32_t index) {
+    const sw_node *node = &w->circuit->nodes[index];
+    bool volts = node->volts < 0 || node->volts > 0;
+    if ((node->rail == SW_RAIL_NONE && !volts) || !swi_row_can_name(w->nodes[index])) return;
+    sw_buf_printf(w->out, "*@ %s", w->nodes[index]);
+    if (node->rail != SW_RAIL_NONE) swi_put_cell(w, "rail", swi_rail_name(node->rail));
+    if (volts) {
+        sw_buf_puts(w->out, " volts=");
+        swi_real_write(w->out, node->volts);
+    }
+    sw_buf_putc(w->out, '\n');
+}
+
+/* In the order in which the deck names the nodes, which reading it again gives them, too. */
+static void write_rails(swi_writer *w) {
+    const sw_circuit *c = w->circuit;
+    bool *done = swi_arena_array(w->arena, c->node_count + 1u, sizeof *done);
+    w->failed = w->failed || done == NULL;
+    for (uint32_t i = 0; i < c->pin_count && !w->failed; i++) {
+        uint32_t node = c->pins[i].node.i;
+        if (!done[node]) write_rail(w, node);
+        done[node] = true;
+    }
+}
+
 static void write_deck(swi_writer *w) {
     index_properties(w);
     name_nodes(w);
@@ -277,6 +305,7 @@ static void write_deck(swi_writer *w) {
         swi_write_part(w, i);
     for (uint32_t i = 0; i < w->circuit->row_count && !w->failed; i++)
         write_row(w, &w->circuit->rows[i]);
+    write_rails(w);
     sw_buf_puts(w->out, ".end\n");
     w->failed = !swi_tell_lost(w) || w->failed;
 }

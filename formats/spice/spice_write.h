@@ -65,6 +65,8 @@ bool swi_by_position(const swi_writer *w, uint32_t part);
 bool swi_keeps_option(const swi_writer *w, uint32_t part, const sw_property *property);
 bool swi_keeps_card(const sw_property *property);
 bool swi_keeps_row(const swi_writer *w, const sw_row *row);
+/* A `*@` line can name it. */
+bool swi_row_can_name(const char *name);
 /* Tells what was left out; false when memory is out. */
 bool swi_tell_lost(swi_writer *w);
 

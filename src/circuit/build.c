@@ -214,10 +214,12 @@ static uint32_t find_exact(const sw_builder *b, const char *name, size_t length)
     return swi_names_find(&b->nodes_by_exact_name, name, length, node_name_of, b);
 }
 
-sw_node_id swi_builder_find_node(const sw_builder *b, const char *name, size_t length) {
+sw_node_id swi_builder_find_node(const sw_builder *b, const char *name, size_t length,
+                                 bool fold) {
     uint32_t there = find_exact(b, name, length);
     uint32_t first = swi_names_find(&b->nodes_by_name, name, length, node_name_of, b);
-    if (there == SW_NONE && first != SW_NONE && memcmp(b->nodes[first].name, name, length) == 0)
+    if (there == SW_NONE && first != SW_NONE &&
+        (fold || memcmp(b->nodes[first].name, name, length) == 0))
         there = first;
     return there == SW_NONE ? no_node : (sw_node_id){swi_builder_root(b, there)};
 }

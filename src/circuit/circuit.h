@@ -60,8 +60,10 @@ sw_part_id swi_builder_part(sw_builder *builder, const char *ref, size_t length,
 sw_part_id swi_builder_find_part(const sw_builder *builder, const char *ref, size_t length);
 sw_node_id swi_builder_node(sw_builder *builder, const char *name, size_t length, bool fold,
                             sw_span span);
-/* The node of exactly that name, i == SW_NONE when there is none. */
-sw_node_id swi_builder_find_node(const sw_builder *builder, const char *name, size_t length);
+/* The node of that name, i == SW_NONE when there is none; fold: letter case aside, when none
+ * is spelled exactly so. */
+sw_node_id swi_builder_find_node(const sw_builder *builder, const char *name, size_t length,
+                                 bool fold);
 /* As sw_builder_pin, with texts that outlive the circuit or are from sw_builder_text. */
 sw_pin_id swi_builder_pin(sw_builder *builder, sw_part_id part, const char *number,
                           const char *name, sw_node_id node, sw_span span);

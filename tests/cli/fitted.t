@@ -23,7 +23,7 @@ for circuit in frost-alarm/frost-alarm.cir pump-driver/pump-driver.cir \
     cp err told
     # What is called V12 is no rail by its name: where the format cannot say it, we do.
     case $name,$to in
-      pump-driver,spice | pump-driver,parts)
+      pump-driver,parts)
         check "$name to $to: rails are told" has told 'no place for rails: V12, 0, CTRL'
         rails='--rail V12=positive --rail CTRL=positive' ;;
       *) rails= ;;

@@ -116,6 +116,25 @@ static void models_of_one_name_get_their_subcircuits_too(void **state) {
     test_deck_free(&deck);
 }
 
+/* A node inside an instance, ground by its other name, a voltage alone. */
+static void rails_get_a_line_each(void **state) {
+    (void)state;
+    const char *text = "t\nR1 a x 1k\nX1 a gnd two\n.subckt two p q\nR1 p n 1k\nR2 n q 1k\n.ends\n"
+                       "*@ x1.n rail=negative volts=-4.5\n*@ gnd rail=ground\n*@ a volts=9\n";
+    test_deck deck = test_deck_bytes("a.cir", text, strlen(text), NULL);
+    assert_int_equal(sw_diags_count(deck.diags), 0);
+    sw_buf out = SW_BUF_INIT;
+    write_deck(deck.circuit, deck.diags, &out);
+    assert_string_equal(out.bytes, "* t\nR1 a x 1k\nR.X1.R1 a X1.n 1k\n*@ R.X1.R1 ref=X1.R1\n"
+                                   "R.X1.R2 X1.n 0 1k\n*@ R.X1.R2 ref=X1.R2\n"
+                                   "*@ a volts=9\n*@ X1.n rail=negative volts=-4.5\n"
+                                   "*@ 0 rail=ground\n.end\n");
+    assert_int_equal(sw_diags_count(deck.diags), 0);
+    expect_round(deck.circuit, deck.diags, text);
+    sw_buf_free(&out);
+    test_deck_free(&deck);
+}
+
 /* Only a name that holds both kinds of quotes does not come back. */
 static void models_that_a_deck_cannot_spell_keep_their_names(void **state) {
     (void)state;
@@ -166,6 +185,7 @@ int main(void) {
         cmocka_unit_test(every_deck_of_the_corpus_reads_back),
         cmocka_unit_test(references_of_every_kind_come_back),
         cmocka_unit_test(models_of_one_name_get_their_subcircuits_too),
+        cmocka_unit_test(rails_get_a_line_each),
         cmocka_unit_test(models_that_a_deck_cannot_spell_keep_their_names),
         cmocka_unit_test(names_that_part_words_come_back_as_others),
         cmocka_unit_test(what_a_deck_cannot_keep_is_told),
