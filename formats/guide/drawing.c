@@ -31,7 +31,7 @@ static void put_board(guide_page *page, bool copper) {
     guide_real(page, -extent.x0, 3);
     guide_put(page, "' data-y='");
     guide_real(page, -extent.y0, 3);
-    guide_put(page, copper ? "' data-copper>\n" : "'>\n");
+    guide_put(page, copper ? "' data-copper=''>\n" : "'>\n");
     page->failed |= swi_svg_write(scene, &(swi_svg_options){.part_of_page = true, .scale = 2.2}, page->out) != SW_OK;
     guide_put(page, "</div>\n");
     swi_scene_free(scene);
@@ -70,10 +70,10 @@ void guide_drawings(guide_page *page) {
     guide_put(page, "<aside id='drawings' aria-label='Drawings of the board'>\n"
                     "<div class='bar-of-tools' role='search'>\n"
                     "<label class='find'>Find <input id='find' type='search' autocomplete='off' spellcheck='false' "
-                    "placeholder='R1, C12, node 3' aria-describedby='told'></label>\n"
-                    "<span class='buttons' hidden>"
+                    "placeholder='R1, C12, node 3' aria-describedby='told'/></label>\n"
+                    "<span class='buttons' hidden=''>"
                     "<button type='button' id='turn' aria-pressed='false'>Turn over</button>"
-                    "<button type='button' id='smaller' aria-label='Smaller'>&minus;</button>"
+                    "<button type='button' id='smaller' aria-label='Smaller'>−</button>"
                     "<button type='button' id='larger' aria-label='Larger'>+</button>"
                     "<button type='button' id='fit'>Fit</button>"
                     "<button type='button' id='hide' aria-expanded='true' aria-controls='drawings'>Hide</button></span>\n</div>\n"

@@ -78,7 +78,7 @@ static void put_buy(guide_page *page, const swi_buy *buy, uint32_t number) {
     sw_buf_printf(page->out, " data-key='buy-%u'", (unsigned)number);
     if (*buy->refs)
         guide_fills(page, " data-refs='$'", buy->refs);
-    sw_buf_printf(page->out, "><td><input type='checkbox' class='tickbox' id='tick-buy-%u'></td><td>", (unsigned)number);
+    sw_buf_printf(page->out, "><td><input type='checkbox' class='tickbox' id='tick-buy-%u'/></td><td>", (unsigned)number);
     guide_number(page, (long)buy->quantity);
     guide_put(page, "</td><td>");
     sw_buf_printf(page->out, "<label for='tick-buy-%u'>", (unsigned)number);

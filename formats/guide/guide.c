@@ -46,15 +46,15 @@ static const char *title_of(const guide_page *page) {
 
 /* Nothing can be asked of any network, and no script or style but the page's own runs. */
 static void put_head(guide_page *page, const sw_buf *style, const char *script) {
-    guide_put(page, "<!DOCTYPE html>\n<html lang='en'>\n<head>\n<meta charset='utf-8'>\n"
+    guide_put(page, "<!DOCTYPE html>\n<html lang='en'>\n<head>\n<meta charset='utf-8'/>\n"
                     "<meta http-equiv='Content-Security-Policy' content=\"default-src 'none'; img-src data:; "
                     "base-uri 'none'; form-action 'none'; style-src ");
     put_digest(page, style->bytes, style->length);
     guide_put(page, "; script-src ");
     put_digest(page, script, strlen(script));
-    guide_put(page, "\">\n<meta name='viewport' content='width=device-width, initial-scale=1'>\n"
-                    "<meta name='color-scheme' content='light dark'>\n<meta name='referrer' content='no-referrer'>\n"
-                    "<link rel='icon' href='data:,'>\n");
+    guide_put(page, "\"/>\n<meta name='viewport' content='width=device-width, initial-scale=1'/>\n"
+                    "<meta name='color-scheme' content='light dark'/>\n<meta name='referrer' content='no-referrer'/>\n"
+                    "<link rel='icon' href='data:,'/>\n");
     guide_fills(page, "<title>$: build guide</title>\n<style>", title_of(page));
     sw_buf_put(page->out, style->bytes, style->length);
     guide_put(page, "</style>\n</head>\n<body>\n<a class='skip' href='#steps'>Skip to the steps</a>\n");

@@ -1,3 +1,4 @@
+//<![CDATA[ so that the page is well-formed XML, too
 'use strict';
 /* The guide works without this script as a page to read and print.  The script remembers
  * ticks, lights in both drawings what a step or the pointer is about, searches, and zooms.
@@ -481,3 +482,4 @@
   if (first && inWork.some(box => box.checked))
     choose(first.closest('.step'));
 }());
+//]]>

@@ -16,7 +16,7 @@ static void put_step_data(guide_page *page, const swi_step *step) {
 }
 
 static void put_box(guide_page *page, const swi_step *step) {
-    guide_fills(page, "<input type='checkbox' class='tickbox' id='tick-$'>", step->key);
+    guide_fills(page, "<input type='checkbox' class='tickbox' id='tick-$'/>", step->key);
 }
 
 static void put_step(guide_page *page, const swi_step *step) {
@@ -73,7 +73,7 @@ static void put_probes(guide_page *page, const swi_chapter *chapter) {
 static void put_chapter(guide_page *page, const swi_chapter *chapter, unsigned number) {
     guide_put(page, "<section class='chapter'");
     if (chapter->copper)
-        guide_put(page, " data-copper");
+        guide_put(page, " data-copper=''");
     sw_buf_printf(page->out, " id='chapter-%u' aria-labelledby='chapter-%u-title'>\n<h3 id='chapter-%u-title'>%u. ",
                   number, number, number, number);
     guide_text(page, chapter->title);

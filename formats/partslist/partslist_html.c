@@ -45,7 +45,7 @@ static void put_small(sw_buf *out, const char *text) {
 
 static void put_line(const swi_buy *line, size_t number, sw_buf *out) {
     bool wire = line->kind == SWI_BUY_WIRE;
-    sw_buf_printf(out, "<tr><td><input type=\"checkbox\" aria-labelledby=\"item-%zu\"></td><td class=\"number\">", number);
+    sw_buf_printf(out, "<tr><td><input type=\"checkbox\" aria-labelledby=\"item-%zu\"/></td><td class=\"number\">", number);
     sw_buf_real(out, (double)line->quantity, 0);
     sw_buf_printf(out, "%s</td><th scope=\"row\" id=\"item-%zu\">", wire ? "&#160;mm" : "", number);
     if (!wire)
@@ -87,8 +87,8 @@ static void put_table(const parts_list *list, sw_buf *out) {
 
 void parts_write_html(const parts_list *list, sw_buf *out) {
     const char *title = list->document->next ? "several boards" : parts_title(list->document);
-    sw_buf_puts(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-                     "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>Parts to order: ");
+    sw_buf_puts(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
+                     "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n<title>Parts to order: ");
     swi_put_markup(out, title);
     sw_buf_puts(out, "</title>\n<style>\n");
     sw_buf_puts(out, style);

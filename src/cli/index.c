@@ -21,7 +21,7 @@ void index_add(index_page *index, const char *name, const char *what) {
     put_escaped(&index->list, name);
     sw_buf_puts(&index->list, "\">");
     put_escaped(&index->list, name);
-    sw_buf_puts(&index->list, "</a><br>");
+    sw_buf_puts(&index->list, "</a><br/>");
     put_escaped(&index->list, what);
     sw_buf_puts(&index->list, "</li>\n");
     sw_buf_printf(&index->told, "  %-34s %s\n", name, what);
@@ -42,8 +42,8 @@ static const char *const style =
 static void put_page(const index_page *index, const cli_job *job, sw_buf *out) {
     const sw_cost *c = &job->report.cost;
     const char *title = job->plan->title && job->plan->title[0] ? job->plan->title : "Stripboard plan";
-    sw_buf_puts(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-                     "<meta name=\"viewport\" content=\"width=device-width\">\n<title>");
+    sw_buf_puts(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
+                     "<meta name=\"viewport\" content=\"width=device-width\"/>\n<title>");
     put_escaped(out, title);
     sw_buf_printf(out, "</title>\n<style>%s</style>\n</head>\n<body>\n<h1>", style);
     put_escaped(out, title);

@@ -35,6 +35,14 @@ for seed in 1 2; do
   check "a large drawing renders ($seed)" status_is 0
 done
 
+# --- Pages -----------------------------------------------------------------
+# tests/lib/page.c looks closer at the guide and the list of parts.
+stripwright workpack "$SW_SRCDIR/examples/frost-alarm/frost-alarm.cir" --effort quick -d pack >out 2>err
+for page in index.html frost-alarm.html frost-alarm.parts.html; do
+  run xmllint --noout "pack/$page"
+  check "$page is well-formed" status_is 0
+done
+
 # --- Picture ---------------------------------------------------------------
 run write_paper frost.png
 check 'a picture is written' status_is 0

@@ -9,6 +9,7 @@
 #include <cmocka.h>
 
 #include "tests/lib/alloc.h"
+#include "tests/lib/page.h"
 #include "tests/lib/plans.h"
 #include <stripwright/format.h>
 
@@ -98,7 +99,7 @@ static void nothing_from_outside(void **state) {
     assert_null(strstr(out.bytes, "eval("));
     assert_null(strstr(out.bytes, "innerHTML"));
     assert_int_equal(count(out.bytes, "<link "), 1);
-    assert_non_null(strstr(out.bytes, "<link rel='icon' href='data:,'>"));
+    assert_non_null(strstr(out.bytes, "<link rel='icon' href='data:,'/>"));
     assert_non_null(strstr(out.bytes, "content=\"default-src 'none'; "));
     assert_int_equal(count(out.bytes, "'sha256-"), 2);
     sw_buf_free(&out);
@@ -126,6 +127,7 @@ static void names_stay_text(void **state) {
     sw_diag_add(review, SW_D_PAPER_LABEL_CROWDED, SW_NOWHERE, "%s", nasty);
     const sw_document about = {.plan = bad, .library = library, .date = nasty, .revision = nasty, .diags = review};
     sw_buf out = write_guide(&about);
+    test_page("nasty guide", out.bytes, out.length);
     assert_int_equal(count(out.bytes, "<script"), count(plain.bytes, "<script"));
     assert_int_equal(count(out.bytes, "</script"), count(plain.bytes, "</script"));
     assert_int_equal(count(out.bytes, "</style"), 1);
@@ -152,6 +154,14 @@ static void findings_are_listed(void **state) {
     assert_non_null(strstr(found, "<b>note:</b> no room"));
     assert_null(strstr(found, "too near")); /* said once, where it is read first */
     sw_diags_free(review);
+    sw_buf_free(&out);
+}
+
+static void a_page_by_the_standard(void **state) {
+    (void)state;
+    const sw_document document = usual();
+    sw_buf out = write_guide(&document);
+    test_page("guide", out.bytes, out.length);
     sw_buf_free(&out);
 }
 
@@ -197,6 +207,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(steps_as_expected),
         cmocka_unit_test(same_plan_same_bytes),
+        cmocka_unit_test(a_page_by_the_standard),
         cmocka_unit_test(nothing_from_outside),
         cmocka_unit_test(names_stay_text),
         cmocka_unit_test(findings_are_listed),

@@ -11,6 +11,7 @@
 #include <cmocka.h>
 
 #include "tests/lib/alloc.h"
+#include "tests/lib/page.h"
 #include "tests/lib/plans.h"
 #include <stripwright/format.h>
 
@@ -169,6 +170,7 @@ static void hostile_text_stays_text(void **state) {
     plan->parts[0].value = sw_plan_text(plan, "\"><img src=x>\xff");
     sw_buf page = write_as("x.parts.html", (sw_write_options){0}), text = write_as("x.parts.txt", (sw_write_options){0}),
            json = write_as("x.parts.json", (sw_write_options){0});
+    test_page("hostile list", page.bytes, page.length);
     assert_null(strstr(page.bytes, "<script"));
     assert_null(strstr(page.bytes, "<img"));
     assert_non_null(strstr(page.bytes, "&lt;script&gt;&amp;·[2J"));
