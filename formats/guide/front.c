@@ -26,9 +26,9 @@ static void put_glance(guide_page *page) {
     guide_put(page, "<section id='glance' aria-labelledby='glance-title'>\n<h2 id='glance-title'>The job at a glance</h2>\n"
                     "<dl class='facts'>\n<div><dt>Board</dt><dd>");
     sw_buf_printf(page->out, "%d strips × %d columns</dd></div>\n<div><dt>Size</dt><dd>", plan->strips, plan->columns);
-    guide_real(page, SW_PITCH_MM * plan->columns, 1);
-    guide_put(page, " × ");
     guide_real(page, SW_PITCH_MM * plan->strips, 1);
+    guide_put(page, " × ");
+    guide_real(page, SW_PITCH_MM * plan->columns, 1);
     guide_put(page, " mm</dd></div>\n");
     fact(page, "Cuts", plan->cut_count, "");
     fact(page, "Links", plan->link_count, "");

@@ -162,6 +162,9 @@ static void a_page_by_the_standard(void **state) {
     const sw_document document = usual();
     sw_buf out = write_guide(&document);
     test_page("guide", out.bytes, out.length);
+    /* Strips come first, in mm as in holes and on the drawing: 8 and 19 pitches of 2.54. */
+    assert_non_null(strstr(out.bytes, "<dd>8 strips × 19 columns</dd>"));
+    assert_non_null(strstr(out.bytes, "<dd>20.3 × 48.3 mm</dd>"));
     sw_buf_free(&out);
 }
 
