@@ -39,6 +39,9 @@ static void take(swi_deck *deck, const swi_node_row *row) {
         node->rail = rail;
     if (length > 0 && swi_real_read(row->volts, length, &volts) != length)
         complain(deck, row, "volts= is a number such as 9 or -12");
+    else if (length > 0 && (node->volts < 0 || node->volts > 0) &&
+             (volts < node->volts || volts > node->volts))
+        complain(deck, row, "another line gives this node another voltage: correct one");
     else if (length > 0)
         node->volts = volts;
 }
