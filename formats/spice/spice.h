@@ -445,6 +445,8 @@ typedef struct swi_letter {
 /* NULL for letters of a form of their own (E, G, K, X) and unknown ones. */
 const swi_letter *swi_letter_find(char c);
 void swi_element_take(swi_deck *deck, swi_scope *scope);
+/* Whether KEY=… states the value of an R, C or L. */
+bool swi_is_value_key(char kind, const char *key, size_t length);
 void swi_element_controlled(swi_deck *deck, swi_scope *scope);
 void swi_element_coupling(swi_deck *deck, swi_scope *scope);
 /* Names of controlling elements from a token on; returns the token after them. */

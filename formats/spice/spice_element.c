@@ -259,21 +259,37 @@ static bool take_number(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t 
     return true;
 }
 
-static bool is_value_key(const swi_line *line, size_t i, char kind) {
+bool swi_is_value_key(char kind, const char *key, size_t length) {
     static const char *const names[][4] = {{"r", "resistance", "value", "val"},
                                            {"c", "capacitance", "value", "val"},
                                            {"l", "inductance", "value", "val"}};
     const char *const *own = names[kind == 'R' ? 0 : kind == 'C' ? 1 : 2];
     for (size_t n = 0; n < 4; n++)
-        if (swi_token_is(line, i, own[n])) return true;
+        if (swi_equal_fold_n(key, length, own[n])) return true;
     return false;
 }
 
-/* A word that is no number: a model, or text that the bench may understand. */
+static bool is_value_key(const swi_line *line, size_t i, char kind) {
+    swi_slice word = swi_token_slice(line, i);
+    return swi_is_value_key(kind, word.text, word.length);
+}
+
+static bool number_follows(const swi_line *line, size_t i) {
+    double value = 0;
+    bool coded = false;
+    if (i + 1 >= line->count || line->tokens[i + 1].key || line->tokens[i + 1].kind != SWI_WORD)
+        return false;
+    swi_slice next = swi_token_slice(line, i + 1);
+    return !begins_name(next) && swi_spice_value(next.text, next.length, &value, &coded);
+}
+
+/* A word that is no number: a model, as one before a number must be, or text that the
+ * bench may understand. */
 static void set_word(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t i) {
     swi_slice word = swi_token_slice(&deck->line, i);
     swi_deck_model *model = swi_scope_model(deck, scope, word.text, word.length);
-    if (model != NULL || (begins_name(word) && part_at(deck, id)->value[0] != '\0')) {
+    bool valued = part_at(deck, id)->value[0] != '\0' || number_follows(&deck->line, i);
+    if (model != NULL || (begins_name(word) && valued)) {
         swi_element_model(deck, scope, id, i);
         return;
     }

@@ -73,9 +73,10 @@ bool swi_keeps_option(const swi_writer *w, uint32_t part, const sw_property *pro
         return false;
     if (strcmp(property->key, "spice.args") == 0)
         return letter != 'X' && swi_spells_text(property->value) &&
-               strpbrk(property->value, "=\"'{}") == NULL;
+               strpbrk(property->value, "=\"'{}") == NULL &&
+               swi_option_comes_back(w, part, property);
     return swi_spells_word(property->key + 6) && property->key[6] != '$' &&
-           swi_spells_word(property->value);
+           swi_spells_word(property->value) && swi_option_comes_back(w, part, property);
 }
 
 static bool keeps_property(const swi_writer *w, uint32_t part, const sw_property *property) {

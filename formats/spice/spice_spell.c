@@ -46,17 +46,18 @@ void swi_drop(swi_writer *w, sw_buf *buf) {
     sw_buf_free(buf);
 }
 
-/* The text with `_` for what a word cannot hold. */
-static void put_plain(sw_buf *out, const char *text) {
+/* The text with `_` for what a word cannot hold, and for stars where they mean more. */
+static void put_plain(sw_buf *out, const char *text, bool stars) {
     for (size_t i = 0; text[i] != '\0'; i++)
-        sw_buf_putc(out, is_plain(text[i]) ? text[i] : '_');
+        sw_buf_putc(out, is_plain(text[i]) && (stars || text[i] != '*') ? text[i] : '_');
 }
 
-const char *swi_spell(swi_writer *w, swi_map *taken, const char *before, const char *text) {
+static const char *spell(swi_writer *w, swi_map *taken, const char *before, const char *text,
+                         bool stars) {
     sw_buf name = SW_BUF_INIT;
     bool failed = false;
     sw_buf_puts(&name, before);
-    put_plain(&name, text);
+    put_plain(&name, text, stars);
     if (!swi_spells_word(name.bytes != NULL ? name.bytes : "")) sw_buf_putc(&name, '_');
     size_t length = name.length;
     for (uint32_t n = 2; !name.failed && !failed; n++) {
@@ -70,6 +71,15 @@ const char *swi_spell(swi_writer *w, swi_map *taken, const char *before, const c
     swi_drop(w, &name);
     w->failed = w->failed || kept == NULL;
     return kept != NULL ? kept : "";
+}
+
+const char *swi_spell(swi_writer *w, swi_map *taken, const char *before, const char *text) {
+    return spell(w, taken, before, text, true);
+}
+
+const char *swi_spell_for_row(swi_writer *w, swi_map *taken, const char *before,
+                              const char *text) {
+    return spell(w, taken, before, text, false);
 }
 
 /* ---- lines folded at 80 columns ---- */

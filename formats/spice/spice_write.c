@@ -58,7 +58,7 @@ static void name_part(swi_writer *w, swi_map *taken, uint32_t part, char letter)
         before[0] = '\0';
     else if (p->path[0] != '\0')
         before[1] = '.';
-    w->parts[part].name = swi_spell(w, taken, before, p->ref);
+    w->parts[part].name = swi_spell_for_row(w, taken, before, p->ref);
 }
 
 static bool same_pins(const swi_writer *w, uint32_t a, uint32_t b) {
@@ -164,10 +164,11 @@ static void write_stub(swi_writer *w, const swi_stub *stub) {
 
 /* ---- models, cards, rows ---- */
 
+/* What cannot be spelled is told as lost (spice_keep.c) and left out. */
 static void put_parameters(swi_writer *w, const sw_model *model) {
     sw_buf text = SW_BUF_INIT;
-    sw_buf_puts(&text, model->type);
-    if (model->text[0] != '\0') sw_buf_printf(&text, "(%s)", model->text);
+    sw_buf_puts(&text, swi_spells_word(model->type) ? model->type : SWI_PLACEHOLDER);
+    if (swi_spells_text(model->text)) sw_buf_printf(&text, "(%s)", model->text);
     w->failed = w->failed || text.failed;
     swi_put_text(w, text.bytes != NULL ? text.bytes : "");
     swi_drop(w, &text);
@@ -199,7 +200,8 @@ static void write_models(swi_writer *w) {
         sw_buf name = SW_BUF_INIT;
         sw_buf_printf(&name, again && model->path[0] != '\0' ? "%s.%s" : "%s", model->name,
                       model->path);
-        w->models[i] = swi_spell(w, taken, "", name.bytes != NULL ? name.bytes : "");
+        const char *text = name.bytes != NULL ? name.bytes : "";
+        w->models[i] = swi_spell_for_row(w, taken, "", text);
         swi_drop(w, &name);
         swi_put_string(w, ".model");
         swi_put_string(w, w->models[i]);

@@ -45,6 +45,8 @@ bool swi_spells_word(const char *text);
 bool swi_spells_text(const char *text);
 /* `before` and the text as a word that is not taken yet, without case. */
 const char *swi_spell(swi_writer *w, swi_map *taken, const char *before, const char *text);
+/* The same for what a `*@` line may have to name: a star there would speak of many. */
+const char *swi_spell_for_row(swi_writer *w, swi_map *taken, const char *before, const char *text);
 void swi_put_word(swi_writer *w, const char *text, size_t length);
 void swi_put_string(swi_writer *w, const char *text);
 void swi_put_text(swi_writer *w, const char *text);
@@ -54,6 +56,8 @@ void swi_end_line(swi_writer *w);
 /* The part's letter when its line can be that letter's, else X. */
 char swi_letter_of(const swi_writer *w, uint32_t part);
 void swi_write_part(swi_writer *w, uint32_t part);
+/* Whether an option (spice.…) is read back as one, and not as a value, model or node. */
+bool swi_option_comes_back(const swi_writer *w, uint32_t part, const sw_property *option);
 
 /* ---- spice_keep.c ---- */
 /* One key=value of a `*@` line; whether its text comes back as it is. */

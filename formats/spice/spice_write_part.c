@@ -160,15 +160,32 @@ static sw_quantity quantity_of(char kind) {
     return kind == 'R' ? SW_OHMS : kind == 'C' ? SW_FARADS : SW_HENRIES;
 }
 
+static bool is_number(const char *text) {
+    double value = 0;
+    bool coded = false;
+    return swi_spice_value(text, strlen(text), &value, &coded);
+}
+
+static bool exact_value(const sw_property *exact) {
+    return exact != NULL && is_number(exact->value);
+}
+
+/* R, C or L: its line has a number. */
+static bool takes_number(const swi_writer *w, uint32_t part) {
+    const sw_part *p = &w->circuit->parts[part];
+    double value = 0;
+    return exact_value(property_of(w, part, "spice.value")) ||
+           sw_value_read(p->value, quantity_of(p->kind), p->spice, &value);
+}
+
 /* Writes the number of R, C or L; tells whether it reads back as the value's text. */
 static bool put_value(swi_writer *w, uint32_t part) {
     const sw_part *p = &w->circuit->parts[part];
     const sw_property *exact = property_of(w, part, "spice.value");
     double value = 0;
-    bool coded = false;
     sw_buf text = SW_BUF_INIT;
     bool same = p->value[0] == '\0';
-    if (exact != NULL && swi_spice_value(exact->value, strlen(exact->value), &value, &coded)) {
+    if (exact_value(exact)) {
         swi_put_string(w, exact->value);
         same = true;
     } else if (sw_value_read(p->value, quantity_of(p->kind), p->spice, &value)) {
@@ -199,12 +216,6 @@ static bool put_text_value(swi_writer *w, const sw_part *p) {
     return same;
 }
 
-static bool is_number(const char *text) {
-    double value = 0;
-    bool coded = false;
-    return swi_spice_value(text, strlen(text), &value, &coded);
-}
-
 /* A model's name, or the placeholder; tells whether the device reads back. */
 static bool put_model(swi_writer *w, uint32_t part) {
     const sw_part *p = &w->circuit->parts[part];
@@ -212,6 +223,42 @@ static bool put_model(swi_writer *w, uint32_t part) {
     bool spelled = swi_spells_word(name) && !is_number(name) && name[0] != '$' && name[0] != '_';
     swi_put_string(w, spelled ? name : SWI_PLACEHOLDER);
     return spelled || p->device[0] == '\0';
+}
+
+/* The deck has a model of the part's device. */
+static bool has_model(const swi_writer *w, uint32_t part) {
+    const char *device = w->circuit->parts[part].device;
+    const char *name = swi_written_model(w, device, property_of(w, part, "spice.scope"));
+    for (uint32_t i = 0; i < w->circuit->model_count; i++)
+        if (swi_equal_fold(w->models[i], name)) return true;
+    return false;
+}
+
+/* Behind R, C and L a word is read as a model when there is one of that name, or behind a
+ * number; else it would be read as the value. */
+static bool takes_model(const swi_writer *w, uint32_t part) {
+    const char *device = w->circuit->parts[part].device;
+    if (!swi_is_alpha(device[0]) || !swi_spells_word(device)) return false;
+    return has_model(w, part) || takes_number(w, part);
+}
+
+/* Q and M have a node more when what follows the model can be one. */
+static bool widens(const swi_writer *w, uint32_t part, const char *args) {
+    char letter = w->parts[part].letter;
+    size_t length = strcspn(args, " ");
+    return (letter == 'Q' || letter == 'M') && w->circuit->parts[part].pin_count == 3 &&
+           !has_model(w, part) && !swi_equal_fold_n(args, length, "off") && !is_number(args);
+}
+
+bool swi_option_comes_back(const swi_writer *w, uint32_t part, const sw_property *option) {
+    char letter = w->parts[part].letter;
+    const swi_letter *form = swi_letter_find(letter);
+    const char *text = option->value, *key = option->key + 6;
+    bool words = strcmp(option->key, "spice.args") == 0;
+    if (form == NULL || form->after != SWI_AFTER_VALUE) return !words || !widens(w, part, text);
+    if (!words) return takes_number(w, part) || !swi_is_value_key(letter, key, strlen(key));
+    bool name = swi_is_alpha(text[0]) || text[0] == '_';
+    return takes_model(w, part) || (takes_number(w, part) && !name);
 }
 
 static void put_options(swi_writer *w, uint32_t part) {
@@ -268,8 +315,7 @@ static beside write_element(swi_writer *w, uint32_t part, char letter) {
         value = put_text_value(w, p);
     } else if (form->after == SWI_AFTER_VALUE) {
         value = put_value(w, part);
-        if (!device && swi_is_alpha(p->device[0]) && swi_spells_word(p->device))
-            device = put_model(w, part);
+        if (!device && takes_model(w, part)) device = put_model(w, part);
     } else if (form->after == SWI_AFTER_MODEL) {
         device = put_model(w, part);
     }

@@ -70,6 +70,9 @@ static void the_form_is_told_by_the_header(void **state) {
         {"\xEF\xBB\xBF\"RefDes\",\"Pin No.\",\"Net\"\nR1,1,A\n", "pins"},
         {"Designator,Value,Footprint,Connections\nR1,1k,,1=A\n", "parts"},
         {"Part,Pin,Signal\nR1,1,A\n", "pins"},
+        /* Rows of four words and more that begin like a resistor, a supply's node. */
+        {"ref,pins\nR1,1=A 2=B 3=C 4=D\n", "parts"},
+        {"node,pins\nA,R1.1 R1.2 R2.1 R3.1\n", "nodes"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         sw_diags *diags = sw_diags_new(NULL);

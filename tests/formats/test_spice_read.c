@@ -60,6 +60,16 @@ static void a_substrate_is_told_by_looking_the_model_up(void **state) {
            "");
 }
 
+/* Either order is common practice: ngspice 39 takes R1 a 0 RM 1k for 1k, too. */
+static void a_model_may_stand_before_or_behind_the_value(void **state) {
+    (void)state;
+    expect("t\nR1 a b CERMET 1k\nR2 a b 1k CERMET\nR3 a b RM 1k\nR4 a b RM\n.model RM R(rsh=5)\n",
+           "R1 R 1k dev=CERMET 1=a 2=b\nR2 R 1k dev=CERMET 1=a 2=b\n"
+           "R3 R 1k dev=RM 1=a 2=b\nR4 R dev=RM 1=a 2=b\nmodel RM R (rsh=5)\n",
+           "");
+    expect("t\nR1 a b CERMET\n", "R1 R CERMET 1=a 2=b\n", "spice-value 2:8\n");
+}
+
 /* The value that an expression gives a resistor, told by the number it was built with. */
 static void gives(const char *expression, const char *value) {
     sw_buf text = SW_BUF_INIT, told = SW_BUF_INIT;
@@ -171,6 +181,7 @@ int main(void) {
         cmocka_unit_test(one_instance_of_a_ref_bears_it),
         cmocka_unit_test(devices_that_are_known_stay_whole),
         cmocka_unit_test(a_substrate_is_told_by_looking_the_model_up),
+        cmocka_unit_test(a_model_may_stand_before_or_behind_the_value),
     };
     return cmocka_run_group_tests_name("formats/test_spice_read", tests, NULL, NULL);
 }
