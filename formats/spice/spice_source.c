@@ -179,7 +179,8 @@ size_t swi_element_controls(swi_deck *deck, swi_scope *scope, sw_part_id id, siz
     count = poly > 0 && count > 0 ? poly : count;
     if (count == 0) return at;
     for (size_t i = first; i < first + count; i++) {
-        if (i < deck->line.count && !deck->line.tokens[i].key) continue;
+        bool name = i < deck->line.count && deck->line.tokens[i].kind == SWI_WORD;
+        if (name && !deck->line.tokens[i].key) continue;
         const sw_part *part = sw_builder_part_at(deck->builder, id);
         sw_diag_add(deck->diags, SW_D_SPICE_CONTROL, part->span,
                     "%s needs the name of the V source whose current controls it after its nodes",

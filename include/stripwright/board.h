@@ -92,7 +92,8 @@ SW_API bool sw_plan_from_input(sw_plan *plan, const sw_input *input);
  * (strip, column), links (column, strip; from above to): one plan, one form. */
 SW_API bool sw_plan_normalise(sw_plan *plan);
 /* Fills what a hand-typed plan left out from the circuit: node numbers, values,
- * packages, turns, the node table. */
+ * packages, turns, the node table.  A part whose leads stand as its package never has them,
+ * but as it has them stood upright, gets that package (sw_library_upright). */
 SW_API void sw_plan_complete(sw_plan *plan, const sw_circuit *fitted, const sw_library *library);
 
 /* "C12" to a hole and back; AA follows Z.  read: length of the text used, 0 when

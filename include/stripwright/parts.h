@@ -108,6 +108,9 @@ SW_API void sw_library_free(sw_library *library);
 SW_API sw_status sw_library_add(sw_library *library, const sw_input *table, sw_diags *diags);
 /* Also finds by alias where the tables give one.  NULL when unknown. */
 SW_API const sw_package *sw_library_package(const sw_library *library, const char *name);
+/* The package of the same part stood upright, which is the table's NAME-UP; NULL when there
+ * is none. */
+SW_API const sw_package *sw_library_upright(const sw_library *library, const sw_package *package);
 /* By name, by alias, by family ("74LS00" is pinned as 74HC00, "MC7812" as LM7812), and
  * at last without what follows a - / + # . or a blank and without letters at its end,
  * one by one: gain groups, packages, temperature ranges ("BC547C", "LM358N",

@@ -26,13 +26,16 @@ static void complete_leads(sw_plan *plan, const sw_plan_part *part, const sw_cir
     }
 }
 
-/* The turn, when every pin has one lead and they stand as the package says. */
-static void complete_turn(const sw_plan *plan, sw_plan_part *part, const sw_package *package) {
-    if (part->turn >= 0 || package == NULL || part->lead_count != package->pin_count)
-        return;
+/* How the part's leads stand in this package; it fits when every pin has one lead where the
+ * package says.  Out of memory is told as no fit, which does no harm. */
+static swi_stance stance_in(const sw_plan *plan, const sw_plan_part *part,
+                            const sw_package *package) {
+    swi_stance stance = {.turn = -1};
+    if (package == NULL || part->lead_count != package->pin_count)
+        return stance;
     sw_hole *by_pin = malloc(((size_t)package->pin_count + 1) * sizeof *by_pin);
     if (by_pin == NULL)
-        return;
+        return stance;
     for (uint32_t i = 0; i < package->pin_count; i++)
         by_pin[i] = SWI_NO_HOLE;
     for (uint32_t i = 0; i < part->lead_count; i++) {
@@ -41,11 +44,34 @@ static void complete_turn(const sw_plan *plan, sw_plan_part *part, const sw_pack
         if (pin >= 0)
             by_pin[pin] = lead->hole;
     }
-    bool failed = false; /* then it stays unstated, which does no harm */
-    swi_stance stance = swi_stance_of(package, by_pin, -1, &failed);
-    if (stance.fits)
-        part->turn = stance.turn;
+    bool failed = false;
+    stance = swi_stance_of(package, by_pin, part->turn, &failed);
     free(by_pin);
+    if (package->form == SW_FORM_PAIR)
+        stance.fits = stance.fits && stance.span >= package->span_least &&
+                      stance.span <= package->span_most;
+    return stance;
+}
+
+/* The circuit's package, or the same stood upright where only that has such leads: a list
+ * of holes does not say how parts lie. */
+static void complete_package(sw_plan *plan, sw_plan_part *part, const sw_part *known,
+                             const sw_library *library) {
+    bool stated = part->package[0] != '\0';
+    part->package = or_text(plan, part->package, known->package);
+    if (stated || known->form == NULL || library == NULL || stance_in(plan, part, known->form).fits)
+        return;
+    const sw_package *up = sw_library_upright(library, known->form);
+    const char *name = NULL;
+    if (up != NULL && stance_in(plan, part, up).fits)
+        name = sw_plan_text(plan, up->name);
+    part->package = name != NULL ? name : part->package;
+}
+
+static void complete_turn(const sw_plan *plan, sw_plan_part *part, const sw_package *package) {
+    swi_stance stance = stance_in(plan, part, package);
+    if (part->turn < 0 && stance.fits)
+        part->turn = stance.turn;
 }
 
 /* Only when the plan states none of its own. */
@@ -84,8 +110,8 @@ void sw_plan_complete(sw_plan *plan, const sw_circuit *fitted, const sw_library 
         const sw_part *known = &fitted->parts[id.i];
         part->value = or_text(plan, part->value, known->value);
         part->device = or_text(plan, part->device, known->device);
-        part->package = or_text(plan, part->package, known->package);
         complete_leads(plan, part, fitted, id);
+        complete_package(plan, part, known, library);
         complete_turn(plan, part, swi_plan_package(part, known, library));
     }
     if (fitted != NULL)

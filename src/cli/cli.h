@@ -102,6 +102,8 @@ sw_status job_read_opened(cli_job *job, const sw_format *format, sw_circuit **ou
 /* Fits, numbers and, when asked, reviews job->netlist into job->fitted. */
 sw_status job_fit(cli_job *job, bool review);
 sw_status job_read_plan(cli_job *job, const char *path, sw_plan **out);
+/* The circuit at --against, fitted, and from it what the job's plan leaves out. */
+sw_status job_complete_plan(cli_job *job);
 sw_document job_document(const cli_job *job);
 /* Options of writing from the arguments; false (reported) when they make no sense. */
 bool job_write_options(const cli_job *job, sw_write_options *options);

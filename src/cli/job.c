@@ -169,6 +169,38 @@ sw_status job_read_plan(cli_job *job, const char *path, sw_plan **out) {
     return status;
 }
 
+/* Parts whose package the plan left open and that are not as the circuit has them. */
+static void tell_upright(cli_job *job, const bool *open) {
+    for (uint32_t i = 0; i < job->plan->part_count; i++) {
+        const sw_plan_part *part = &job->plan->parts[i];
+        sw_part_id id = sw_circuit_part(job->fitted, part->ref);
+        const sw_package *form = id.i == SW_NONE ? NULL : job->fitted->parts[id.i].form;
+        if (open[i] && form && strcmp(form->name, part->package) != 0)
+            sw_diag_add(job->diags, SW_D_BOARD_UPRIGHT, part->span,
+                        "%s is taken as stood upright (%s): a %s lying down has its leads %u to %u pitches apart",
+                        part->ref, part->package, form->name, form->span_least, form->span_most);
+    }
+}
+
+static sw_status complete(cli_job *job) {
+    bool *open = calloc((size_t)job->plan->part_count + 1, sizeof *open);
+    if (!open)
+        return SW_SYSTEM;
+    for (uint32_t i = 0; i < job->plan->part_count; i++)
+        open[i] = !*job->plan->parts[i].package;
+    sw_plan_complete(job->plan, job->fitted, job->library);
+    tell_upright(job, open);
+    free(open);
+    return SW_OK;
+}
+
+sw_status job_complete_plan(cli_job *job) {
+    sw_status status = job_read_circuit(job, args_text(job->args, OPT_AGAINST), &job->netlist);
+    if (status == SW_OK)
+        status = job_fit(job, false);
+    return status == SW_OK ? complete(job) : status;
+}
+
 sw_document job_document(const cli_job *job) {
     return (sw_document){.circuit = job->fitted ? job->fitted : job->netlist, .plan = job->plan,
                          .library = job->library, .check = job->check, .diags = job->diags,

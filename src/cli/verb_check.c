@@ -1,18 +1,6 @@
 /* src/cli/verb_check.c: is this plan right? */
 #include "cli.h"
 
-static sw_status against(cli_job *job) {
-    const char *path = args_text(job->args, OPT_AGAINST);
-    if (!path)
-        return SW_OK;
-    sw_status status = job_read_circuit(job, path, &job->netlist);
-    if (status == SW_OK)
-        status = job_fit(job, false);
-    if (status == SW_OK)
-        sw_plan_complete(job->plan, job->fitted, job->library);
-    return status;
-}
-
 static void put_verdict(const cli_job *job, sw_buf *out) {
     sw_cost cost;
     sw_plan_cost(job->plan, job->library, &cost);
@@ -33,8 +21,8 @@ static sw_status run(cli_job *job) {
     sw_buf text = SW_BUF_INIT;
     const char *output = args_text(job->args, OPT_OUTPUT);
     sw_status status = job_read_plan(job, job->args->files.items[0], &job->plan);
-    if (status == SW_OK)
-        status = against(job);
+    if (status == SW_OK && args_has(job->args, OPT_AGAINST))
+        status = job_complete_plan(job);
     if (status != SW_OK)
         return status;
     sw_status found = sw_check(job->plan, job->fitted, job->library, job->diags, &job->check);

@@ -39,13 +39,8 @@ static sw_status run(cli_job *job) {
         unused_without_fit(job);
     if (status == SW_OK && !job->plan)
         option_unused(job, OPT_AGAINST, "it is the circuit of a plan, and the input is a circuit");
-    if (status == SW_OK && job->plan && args_has(job->args, OPT_AGAINST)) {
-        status = job_read_circuit(job, args_text(job->args, OPT_AGAINST), &job->netlist);
-        if (status == SW_OK)
-            status = job_fit(job, false);
-        if (status == SW_OK)
-            sw_plan_complete(job->plan, job->fitted, job->library);
-    }
+    if (status == SW_OK && job->plan && args_has(job->args, OPT_AGAINST))
+        status = job_complete_plan(job);
     if (status != SW_OK)
         return status;
     sw_document document = job_document(job);

@@ -243,17 +243,6 @@ static bool add_package(swi_model *m, const swi_part *part, shape_list *list, co
     return true;
 }
 
-static const sw_package *upright(const swi_model *m, const sw_package *package) {
-    char name[80];
-    size_t length = strlen(package->name);
-    if (length > sizeof name - 4)
-        return NULL;
-    memcpy(name, package->name, length);
-    memcpy(name + length, "-UP", 4);
-    const sw_package *up = m->library ? sw_library_package(m->library, name) : NULL;
-    return up && up->pin_count == package->pin_count ? up : NULL;
-}
-
 bool swi_model_shapes(swi_model *m, uint16_t index) {
     swi_part *part = &m->parts[index];
     const sw_part *source = &m->circuit->parts[part->part];
@@ -266,7 +255,7 @@ bool swi_model_shapes(swi_model *m, uint16_t index) {
     list.asked[0] = plan_leads(m, source, m->options->keep, keep) ? keep : NULL;
     list.asked[1] = plan_leads(m, source, m->options->from, from) ? from : NULL;
     unsigned lies = lies_of(m, source);
-    const sw_package *up = upright(m, source->form);
+    const sw_package *up = m->library ? sw_library_upright(m->library, source->form) : NULL;
     bool lying = !lies || lies & (SW_LIE_ACROSS | SW_LIE_ALONG) || !up;
     if (!add_package(m, part, &list, source->form, lies, lying))
         return false;

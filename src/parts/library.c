@@ -141,6 +141,14 @@ const sw_package *sw_library_package(const sw_library *library, const char *name
     return swi_shelf_find(&library->packages, name, strlen(name));
 }
 
+const sw_package *sw_library_upright(const sw_library *library, const sw_package *package) {
+    sw_buf name = SW_BUF_INIT;
+    sw_buf_printf(&name, "%s-UP", package->name);
+    const sw_package *up = name.failed ? NULL : sw_library_package(library, name.bytes);
+    sw_buf_free(&name);
+    return up != NULL && up->pin_count == package->pin_count ? up : NULL;
+}
+
 /* ---- pin names and families ---- */
 
 sw_status swi_rule_row(const swi_table *table) {

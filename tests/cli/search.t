@@ -86,6 +86,10 @@ plan across
 check 'without it both are in one column' same "$(column_of across R1 1)" "$(column_of across R1 2)"
 run stripwright plan lamp.csv --effort quick --lie 'R2=upright' -o up.placement.xml
 check '--lie upright: the package says so' grep -q 'RES-0.25W-UP' up.placement.xml
+run stripwright convert up.placement.xml -o up.holes.csv
+run stripwright check up.holes.csv --against lamp.csv
+check '--lie upright: as a list of holes it is legal too' status_is 0
+check '--lie upright: and taken as upright, which is told' has err 'R2 is taken as stood upright'
 # Pins of two nodes side by side on a strip want a knife cut between them.
 sed 's/P1\.1/J1.1/;s/P2\.1/J1.2/;s/^P1,.*/J1,,,HEADER-1x2/;/^P2,/d' lamp.csv >header.csv
 run stripwright plan header.csv --effort quick --lie J1=along -o knife.holes.csv

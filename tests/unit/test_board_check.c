@@ -195,7 +195,7 @@ static void keep_outs_may_be_touched(void **state) {
 static void rule_2_how_leads_stand(void **state) {
     static const broken cases[] = {
         {"R1 A3", "R1@90 A3 E3\n", SW_D_BOARD_TURN, "A3", "R1", true, "turn 90"},
-        {"R2 E5", "R2 E5 F5\n", SW_D_BOARD_SPAN, "E5", "R2", false, "1 pitches apart"},
+        {"R2 E5", "R2=RES-0.25W E5 F5\n", SW_D_BOARD_SPAN, "E5", "R2", false, "1 pitches apart"},
         {"R5 A20", "R5 A20 F19\n", SW_D_BOARD_LEADS, "A20", "R5", true, "askew"},
         {"U1 D8", "U1 D11 E11 F11 G11 G8 F8 E8 D8\n", SW_D_BOARD_MIRRORED, "D11", "U1", false,
          "counter-clockwise"},

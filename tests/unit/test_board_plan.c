@@ -154,6 +154,33 @@ static void a_typed_plan_is_completed(void **state) {
     sw_diags_free(diags);
 }
 
+/* Leads too near for a part lying down say that it stands; where the plan says otherwise,
+ * or standing does not explain them either, it is left as it is. */
+static void a_part_with_near_leads_stands_upright(void **state) {
+    static const struct { const char *line, *package; int turn; } cases[] = {
+        {"R1 A3 D3\n", "RES-0.25W", 0},        {"R1 A3 B3\n", "RES-0.25W-UP", 0},
+        {"R1 C3 A3\n", "RES-0.25W-UP", 180},   {"R1 A3 A4\n", "RES-0.25W-UP", 270},
+        {"R1=RES-0.25W A3 B3\n", "RES-0.25W", -1}, {"R1 A3 B4\n", "RES-0.25W", -1},
+        {"R1 A3 -\n", "RES-0.25W", -1},
+    };
+    (void)state;
+    sw_diags *diags = sw_diags_new(NULL);
+    sw_library *library = sw_library_new(diags);
+    sw_circuit *circuit = test_fitted(library, test_frost_circuit);
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_buf text = SW_BUF_INIT;
+        sw_buf_printf(&text, "board I20\n%s", cases[i].line);
+        sw_plan *plan = test_plan(circuit, library, text.bytes);
+        assert_string_equal(plan->parts[0].package, cases[i].package);
+        assert_int_equal(plan->parts[0].turn, cases[i].turn);
+        sw_plan_free(plan);
+        sw_buf_free(&text);
+    }
+    sw_circuit_free(circuit);
+    sw_library_free(library);
+    sw_diags_free(diags);
+}
+
 static void two_plans_are_compared(void **state) {
     (void)state;
     sw_plan *was = test_plan_bare("board I20\nR1 A3 D3\nR2 A5 D5\nR3 A7 D7\nR4 A9 D9\n"
@@ -237,6 +264,7 @@ int main(void) {
         cmocka_unit_test(segments_end_at_cuts),
         cmocka_unit_test(a_plan_costs),
         cmocka_unit_test(a_typed_plan_is_completed),
+        cmocka_unit_test(a_part_with_near_leads_stands_upright),
         cmocka_unit_test(two_plans_are_compared),
         cmocka_unit_test(shapes_overlap),
         cmocka_unit_test(memory_may_run_out),
