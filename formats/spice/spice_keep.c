@@ -167,9 +167,11 @@ bool swi_keeps_row(const swi_writer *w, const sw_row *row) {
     bool kept = swi_row_can_name(row->name);
     for (size_t i = 0; i < sizeof cells / sizeof *cells; i++)
         kept = kept && swi_cell_keeps(cells[i]);
+    /* The part that bears the ref would lose it: two lines of one ref name nothing. */
+    if (kept && row->ref[0] != '\0' && sw_circuit_part(c, row->ref).i != SW_NONE) return false;
     if (!kept || !swi_is_rename(row) || sw_circuit_part(c, row->name).i == SW_NONE) return kept;
     /* A line with a ref alone would give a part that name. */
-    bool shared = sw_circuit_part(c, row->ref).i != SW_NONE;
+    bool shared = false;
     for (uint32_t i = 0; i < c->row_count; i++)
         shared = shared || (&c->rows[i] != row && swi_equal_fold(c->rows[i].ref, row->ref));
     return shared;

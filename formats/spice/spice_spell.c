@@ -58,7 +58,11 @@ static const char *spell(swi_writer *w, swi_map *taken, const char *before, cons
     bool failed = false;
     sw_buf_puts(&name, before);
     put_plain(&name, text, stars);
-    if (!swi_spells_word(name.bytes != NULL ? name.bytes : "")) sw_buf_putc(&name, '_');
+    if (!swi_spells_word(name.bytes != NULL ? name.bytes : "")) { /* nothing, $ or //… */
+        name.length = 0;
+        sw_buf_putc(&name, '_');
+        put_plain(&name, text, stars);
+    }
     size_t length = name.length;
     for (uint32_t n = 2; !name.failed && !failed; n++) {
         uint32_t mine = w->next++;

@@ -40,9 +40,14 @@ static bool is_controlled(const swi_writer *w, uint32_t part) {
     return true;
 }
 
+static bool spells_controls(const sw_property *controls) {
+    bool good = controls != NULL && swi_spells_text(controls->value);
+    return good && strpbrk(controls->value, "\"'{}") == NULL;
+}
+
 char swi_letter_of(const swi_writer *w, uint32_t part) {
     const sw_part *p = &w->circuit->parts[part];
-    bool controls = property_of(w, part, "spice.control") != NULL;
+    bool controls = spells_controls(property_of(w, part, "spice.control"));
     const swi_letter *form = swi_letter_find(p->kind);
     if (p->kind == 'K') return p->pin_count == 0 && controls ? 'K' : 'X';
     if (p->kind == 'E' || p->kind == 'G') return is_controlled(w, part) ? p->kind : 'X';

@@ -43,6 +43,8 @@ static const char rich[] =
     "property spice.card=\".temp 4\"\n"
     "part C1 kind=C value=10u device= package=ELEC-5 polarised\n"
     "part D1 kind=D value= device=\"1N4148 / 75V\" package=\n"
+    "part H1 kind=H value=5 device= package=\n"
+    "property spice.control=\"\\\"\"\n"
     "part IC2 kind=X value=\"it's 2 k\" device=LM358 package=\"SO 8\"\n"
     "part J7 kind=N value= device= package= terminal\n"
     "part M1 kind=M value= device=BS170 package=\n"
@@ -78,6 +80,7 @@ static const char rich[] =
     "node 5 name=R01.2 rail= derived : R01.2 U1.6\n"
     "node 6 name=GND rail=ground : IC2.1 IC2.4 Q1.E R5.2 M1.D M1.G M1.S R6.2 R7.2 R8*.2 U3.1\n"
     "node 9 name=b rail= : Q1.B Q1.C U3.2 V2.-\n"
+    "node 10 name=//bus rail= : H1.+ H1.-\n"
     "model 1N4148 type=D text=\"IS=1n\"\n"
     "model bare type= text=\n"
     "model half type=D text=\"IS='1n\"\n"
@@ -85,6 +88,7 @@ static const char rich[] =
     "model qn type=npn path=amp text=\"bf=300\"\n"
     "row R* value=10k note=\"all of them\"\n"
     "row U1 unit=A\n"
+    "row U7 ref=R01 value=2k place=off\n"
     "row \"U9 b\" place=\"say \\\"so\\\"\"\n"
     "row X1_R3 place=off\n";
 
