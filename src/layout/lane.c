@@ -2,13 +2,14 @@
 #include "lane.h"
 #include "neat.h"
 
-/* Sizes to begin with: about four times the bodies' area, in proportions that
- * differ from lane to lane, within the limits. */
+/* Sizes to begin with: about four times the bodies' area and what is to be kept free, in
+ * proportions that differ from lane to lane, within the limits. */
 static void first_size(const swi_model *m, int lane, int *rows, int *cols) {
     static const int proportion[8] = {20, 14, 28, 10, 24, 17, 34, 12}; /* columns for ten strips */
     int fill = swi_is_large(m) ? m->params.fill_large : m->params.fill;
     int64_t area = (int64_t)m->body_cells * 1000 / fill;
-    int64_t most = (int64_t)m->most_rows * m->most_cols;
+    int64_t most = (int64_t)m->most_rows * m->most_cols, kept_free = m->thing_count - m->part_count;
+    area += most >= area + kept_free ? kept_free : 0;
     if (most < area) { /* larger than allowed, in length or both ways; squeezed down later */
         int64_t more = 16;
         while (lane % 2 && more * more * most / 256 < area)
@@ -49,17 +50,35 @@ void swi_lane_publish(swi_lanes *l, const swi_sketch *best) {
     pthread_mutex_unlock(&l->lock);
 }
 
+static bool all_stand(const swi_state *s) {
+    for (uint16_t p = 0; p < s->m->part_count; p++)
+        if (s->places[p].shape < 0)
+            return false;
+    return !s->broken;
+}
+
+/* What is locked must be on the board from the start. */
+static bool start_fresh(swi_lanes *l, const swi_lane *lane) {
+    int rows, cols;
+    first_size(l->m, lane->number, &rows, &cols);
+    rows = rows < l->m->fixed_rows ? l->m->fixed_rows : rows;
+    cols = cols < l->m->fixed_cols ? l->m->fixed_cols : cols;
+    return swi_start(lane->walk, rows, cols);
+}
+
 static bool begin(swi_lanes *l, swi_lane *lane) {
     swi_walk *w = lane->walk;
-    bool legal;
+    bool legal = false;
     if (l->from) {
         swi_window all = {0, l->from->cols - 1, 0, l->from->rows - 1};
         legal = swi_sketch_load(w, l->from, &all) && swi_legal(w->s);
         w->links = true;
-    } else {
-        int rows, cols;
-        first_size(l->m, lane->number, &rows, &cols);
-        legal = swi_start(w, rows, cols);
+    }
+    if (!l->from || !all_stand(w->s))
+        legal = start_fresh(l, lane);
+    if (!all_stand(w->s)) { /* no room for all at this size: the next try strews anew */
+        w->s->moves += 60 * l->m->part_count;
+        return false;
     }
     swi_walk_whole(w);
     w->links = true;

@@ -92,6 +92,8 @@ sw_status swi_layout(const sw_circuit *fitted, const sw_library *library, const 
         return status;
     status = limits_allow(m, diags);
     if (status == SW_OK)
+        status = swi_fixed_allow(m, diags);
+    if (status == SW_OK)
         status = search(m, asked, diags, out, report);
     if (status != SW_OK) {
         sw_plan_free(*out);

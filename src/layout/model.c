@@ -222,6 +222,12 @@ static bool wishes(builder *b) {
     return group_bonds(b->m);
 }
 
+/* The board reaches at least to this hole. */
+static void reach_to(swi_model *m, int row, int col) {
+    m->fixed_rows = (int16_t)(row >= m->fixed_rows ? row + 1 : m->fixed_rows);
+    m->fixed_cols = (int16_t)(col >= m->fixed_cols ? col + 1 : m->fixed_cols);
+}
+
 static bool fix_parts(builder *b) {
     swi_model *m = b->m;
     const sw_plan *keep = m->options->keep;
@@ -236,6 +242,8 @@ static bool fix_parts(builder *b) {
                         keep->parts[i].ref);
             return false;
         }
+        const swi_shape *shape = &part->shapes[part->fixed_shape];
+        reach_to(m, part->fixed_row + shape->rows, part->fixed_col + shape->cols);
         m->has_fixed = true;
     }
     return true;
@@ -259,6 +267,7 @@ static bool fix_links(builder *b) {
         m->fixed_links[m->fixed_link_count++] = (swi_fixed_link){
             (uint16_t)sw_circuit_numbered(m->circuit, link->node).i, (int16_t)(link->from.column - margin),
             (int16_t)(from < to ? from : to), (int16_t)(from < to ? to : from)};
+        reach_to(m, from < to ? to : from, link->from.column - margin);
         m->has_fixed = true;
     }
     return true;

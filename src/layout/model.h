@@ -133,6 +133,7 @@ typedef struct swi_model {
     int16_t most_rows, most_cols; /* limits within the margin */
     bool fixed_size;
     bool has_fixed;            /* parts, links or keep-outs tied to their holes */
+    int16_t fixed_rows, fixed_cols; /* that locked parts and links reach over; 0: none */
     uint16_t *by_rank;         /* parts, those with most leads first */
     swi_part *parts;           /* thing_count; keep-outs have no pins and one shape */
     swi_node *nodes;
@@ -146,6 +147,10 @@ typedef struct swi_model {
     uint8_t *clash;
     swi_arena *arena;
 } swi_model;
+
+/* ---- fixed.c ---- */
+/* SW_NO_PLAN (reported) when what is locked cannot stay where it is. */
+sw_status swi_fixed_allow(const swi_model *m, sw_diags *diags);
 
 /* NULL when memory is out or the circuit cannot be laid out (reported; status says
  * which).  circuit, library and options must outlive it. */

@@ -1,6 +1,7 @@
 /* What the search refuses, and why: each of its findings is told. */
 #include "harness.h"
 #include "tests/lib/circuit.h"
+#include "tests/lib/plan.h"
 
 static const char pair[] = "R1 R RES-0.25W A B\nR2 R RES-0.25W B A\n";
 
@@ -81,6 +82,69 @@ static void a_locked_part_of_another_circuit(void **state) {
     sw_plan_free(keep);
 }
 
+/* All that stands in the plan is locked; margin and limits as the bed's options say. */
+static void keep_all(bed *b, const char *text, bool stands) {
+    sw_plan *keep = test_plan(b->circuit, b->library, text), *plan = NULL;
+    for (uint32_t i = 0; i < keep->part_count; i++)
+        keep->parts[i].locked = true;
+    for (uint32_t i = 0; i < keep->link_count; i++)
+        keep->links[i].locked = true;
+    b->options.keep = keep;
+    if (stands) {
+        assert_int_equal(sw_layout(b->circuit, b->library, &b->options, NULL, NULL, b->diags, &plan, &b->report), SW_OK);
+        assert_int_equal(plan->parts[0].locked + plan->parts[1].locked, keep->part_count);
+        sw_plan_free(plan);
+    } else {
+        refuses(b, NULL, SW_NO_PLAN, SW_D_LAYOUT_KEEP);
+    }
+    b->options.keep = NULL;
+    sw_plan_free(keep);
+}
+
+static void locked_things_that_cannot_stand(void **state) {
+    static const char both[] = "board E9\nR1 A2 E2\nR2 E4 A4\nlink B6 D6\n";
+    (void)state;
+    bed b;
+    lay(&b, pair);
+    keep_all(&b, "board AE70\nR1 A60 E60\n", true); /* far beyond where a search begins */
+    keep_all(&b, "board AE70\nR1 AA2 AE2\n", true);
+    keep_all(&b, "board E9\nR1 A2 E2\nR2 A2 E2\n", false);
+    keep_all(&b, "board E9\nR1 A2 E2\nlink A2 C2\n", false);
+    keep_all(&b, "board E9\nlink A2 C2\nlink B2 D2\n", false);
+    b.options.columns = 3;
+    keep_all(&b, both, false);
+    b.options.columns = 5;
+    keep_all(&b, both, false); /* the link */
+    b.options.columns = 0;
+    b.options.margin = 1;
+    keep_all(&b, both, false);
+    b.options.margin = 0;
+    sw_keep_out keep_out = {{2, 1}, {6, 1}, "", SW_NOWHERE};
+    b.options.keep_outs = &keep_out;
+    b.options.keep_out_count = 1;
+    keep_all(&b, both, false);
+    keep_out.from.column = keep_out.to.column = 7;
+    keep_all(&b, "board E9\nR1 A2 E2\nR2 E4 A4\n", true);
+    bed_close(&b);
+}
+
+/* The search begins beside what is to be kept free, however large that is. */
+static void much_is_kept_free(void **state) {
+    (void)state;
+    bed b;
+    lay(&b, pair);
+    sw_keep_out keep_out = {{0, 0}, {19, 29}, "", SW_NOWHERE};
+    sw_plan *plan = NULL;
+    b.options.keep_outs = &keep_out;
+    b.options.keep_out_count = 1;
+    assert_int_equal(sw_layout(b.circuit, b.library, &b.options, NULL, NULL, b.diags, &plan, &b.report), SW_OK);
+    sw_plan_free(plan);
+    b.options.strips = 20; /* and where nothing is left, that is told */
+    b.options.columns = 30;
+    refuses(&b, NULL, SW_NO_PLAN, SW_D_LAYOUT_NO_PLAN);
+    bed_close(&b);
+}
+
 /* Two nodes on two strips with one column cannot be told apart there. */
 static void no_plan_so_small(void **state) {
     (void)state;
@@ -129,6 +193,8 @@ int main(void) {
         cmocka_unit_test(nothing_to_lay_out),        cmocka_unit_test(too_many_parts),
         cmocka_unit_test(no_package),                cmocka_unit_test(pins_of_another_package),
         cmocka_unit_test(a_wish_for_nobody),         cmocka_unit_test(a_locked_part_of_another_circuit),
+        cmocka_unit_test(locked_things_that_cannot_stand),
+        cmocka_unit_test(much_is_kept_free),
         cmocka_unit_test(a_wish_that_cannot_be_met_is_told),
         cmocka_unit_test(no_plan_so_small),          cmocka_unit_test(stopped_before_anything),
     };
