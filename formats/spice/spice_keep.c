@@ -120,11 +120,20 @@ bool swi_by_position(const swi_writer *w, uint32_t part) {
     return p->flat;
 }
 
+/* A source's text stands on its line, whatever quotes it has. */
+static bool keeps_value(const swi_writer *w, uint32_t part) {
+    const char *value = w->circuit->parts[part].value;
+    char letter = w->parts[part].letter;
+    const swi_letter *form = swi_letter_find(letter);
+    bool text = letter != 'X' && (form == NULL || form->after == SWI_AFTER_TEXT);
+    return swi_cell_keeps(value) || (text && swi_spells_text(value));
+}
+
 static void lose_of_part(swi_writer *w, uint32_t part) {
     const sw_part *p = &w->circuit->parts[part];
     if (!swi_cell_keeps(p->path) || strcmp(p->path, SWI_NO_PATH) == 0)
         swi_lose_part(&w->losses, SWI_LOSS_PATH, part);
-    if (!swi_cell_keeps(p->value)) swi_lose_part(&w->losses, SWI_LOSS_VALUE, part);
+    if (!keeps_value(w, part)) swi_lose_part(&w->losses, SWI_LOSS_VALUE, part);
     if (!swi_cell_keeps(p->device)) swi_lose_part(&w->losses, SWI_LOSS_DEVICE, part);
     if (!swi_cell_keeps(p->package)) swi_lose_part(&w->losses, SWI_LOSS_PACKAGE, part);
 }

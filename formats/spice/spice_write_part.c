@@ -318,6 +318,7 @@ static beside write_element(swi_writer *w, uint32_t part, char letter) {
     if (letter == 'K' || (form != NULL && form->controls > 0)) put_controls(w, part, letter == 'K');
     if (form == NULL || form->after == SWI_AFTER_TEXT) {
         value = put_text_value(w, p);
+        if (!value && letter == 'K') swi_put_string(w, "0"); /* its last word is its value */
     } else if (form->after == SWI_AFTER_VALUE) {
         value = put_value(w, part);
         if (!device && takes_model(w, part)) device = put_model(w, part);
