@@ -105,13 +105,25 @@ static void put_token(swi_deck *deck, swi_scope *scope, size_t i, sw_buf *out) {
     sw_buf_putc(out, token->kind == SWI_BRACED ? '}' : '"');
 }
 
+/* The property of an option: spice.NAME, in capitals where the same in small letters says
+ * something of the line itself (spice_keep.c). */
+static void put_key(swi_slice name, sw_buf *out) {
+    static const char *const own[] = {"args", "card", "control", "scope", "value"};
+    bool taken = false;
+    for (size_t i = 0; i < sizeof own / sizeof *own; i++)
+        taken = taken || swi_equal_fold_n(name.text, name.length, own[i]);
+    sw_buf_puts(out, "spice.");
+    for (size_t i = 0; taken && i < name.length; i++)
+        sw_buf_putc(out, swi_upper(name.text[i]));
+    if (!taken) swi_put_utf8(out, name.text, name.length);
+}
+
 /* name=value, with the values that follow after commas; returns the next token. */
 static size_t keep_option(swi_deck *deck, swi_scope *scope, sw_part_id id, size_t i) {
     swi_line *line = &deck->line;
     swi_slice name = swi_token_slice(line, i);
     deck->name.length = 0;
-    sw_buf_puts(&deck->name, "spice.");
-    swi_put_utf8(&deck->name, name.text, name.length);
+    put_key(name, &deck->name);
     if (deck->name.failed) {
         swi_deck_out_of_memory(deck);
         return line->count;

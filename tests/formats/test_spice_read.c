@@ -70,6 +70,15 @@ static void a_model_may_stand_before_or_behind_the_value(void **state) {
     expect("t\nR1 a b CERMET\n", "R1 R CERMET 1=a 2=b\n", "spice-value 2:8\n");
 }
 
+/* What the reader itself notes of a line has names in small letters. */
+static void options_are_not_taken_for_notes(void **state) {
+    (void)state;
+    expect("t\nX1 a b c pot value=0.5 Scope=1\nR1 a b 1k args=2 tc=3\n",
+           "X1 X dev=pot flat 1=a 2=b 3=c {spice.VALUE=0.5} {spice.SCOPE=1}\n"
+           "R1 R 1k 1=a 2=b {spice.ARGS=2} {spice.tc=3}\n",
+           "spice-subckt-missing 2:10\n");
+}
+
 /* The value that an expression gives a resistor, told by the number it was built with. */
 static void gives(const char *expression, const char *value) {
     sw_buf text = SW_BUF_INIT, told = SW_BUF_INIT;
@@ -182,6 +191,7 @@ int main(void) {
         cmocka_unit_test(devices_that_are_known_stay_whole),
         cmocka_unit_test(a_substrate_is_told_by_looking_the_model_up),
         cmocka_unit_test(a_model_may_stand_before_or_behind_the_value),
+        cmocka_unit_test(options_are_not_taken_for_notes),
     };
     return cmocka_run_group_tests_name("formats/test_spice_read", tests, NULL, NULL);
 }

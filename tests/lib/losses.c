@@ -34,9 +34,10 @@ static const char *pin_text(const sw_circuit *c, uint32_t pin, char out[128]) {
 
 static void match_pins(pair *p, uint32_t x, uint32_t y) {
     const sw_part *a = &p->a->parts[x], *b = &p->b->parts[y];
-    bool taken[256] = {false};
+    enum { MOST = 1024 };
+    bool taken[MOST] = {false};
     for (uint32_t i = 0; i < a->pin_count; i++)
-        for (uint32_t k = 0; k < b->pin_count && k < 256; k++)
+        for (uint32_t k = 0; k < b->pin_count && k < MOST; k++)
             if (!taken[k] && strcmp(p->a->pins[a->first_pin.i + i].number,
                                     p->b->pins[b->first_pin.i + k].number) == 0) {
                 p->pin[a->first_pin.i + i] = b->first_pin.i + k;
@@ -47,7 +48,7 @@ static void match_pins(pair *p, uint32_t x, uint32_t y) {
     for (uint32_t i = 0; i < a->pin_count; i++) {
         if (p->pin[a->first_pin.i + i] != SW_NONE)
             continue;
-        while (k < b->pin_count && taken[k])
+        while (k < b->pin_count && k < MOST && taken[k])
             k++;
         char text[128];
         sw_buf_printf(p->out, "pin number: %s\n", pin_text(p->a, a->first_pin.i + i, text));
