@@ -86,16 +86,20 @@ typedef struct view {
     bool more_before, more_after;
 } view;
 
-static bool inside_character(const char *at, const char *start) {
-    return at > start && ((unsigned char)*at & 0xC0) == 0x80;
+/* Where the character before `at` begins, so that going forward from there comes back to
+ * `at` or beyond: what is no UTF-8 is a character a byte, both ways. */
+static const char *character_before(const char *at, const char *start) {
+    for (ptrdiff_t length = 2; length <= 4 && length <= at - start; length++)
+        if (swi_utf8_length(at - length, (size_t)length) == (size_t)length)
+            return at - length;
+    return at - 1;
 }
 
 static view view_of(const sw_place *place, const char *mark) {
     const char *start = place->line_text, *end = start + place->line_length;
     view v = {mark, mark, mark, false, false};
     for (int i = 0; i < BEFORE && v.from > start; i++)
-        for (v.from--; inside_character(v.from, start);)
-            v.from--;
+        v.from = character_before(v.from, start);
     /* A line that fits is shown from its beginning. */
     const char *whole = start;
     int count = 0;

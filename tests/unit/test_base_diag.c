@@ -208,6 +208,31 @@ static void long_lines_are_windowed(void **state) {
     }
 }
 
+/* Bytes that are no UTF-8 are a character each, whichever way they are counted: the mark
+ * stands 40 characters behind the beginning, and nothing behind the line is read. */
+static void windows_of_no_utf8_hold_the_mark(void **state) {
+    static const char *const pieces[] = {"\x80", "\xE2\x82", "\xF0\x9F", "\xC3\xA9", "\xE2\x82\xAC\x82", "a\xBF\xBF\xBF\xBF"};
+    (void)state;
+    for (size_t p = 0; p < sizeof pieces / sizeof *pieces; p++) {
+        sw_diags *diags = sw_diags_new(NULL);
+        sw_buf text = SW_BUF_INIT, out = SW_BUF_INIT;
+        while (text.length < 600)
+            sw_buf_puts(&text, pieces[p]);
+        sw_input input = text_input(diags, text.bytes);
+        uint32_t offset = (uint32_t)(text.length - strlen(pieces[p]));
+        sw_diag_add(diags, SW_D_CSV_QUOTE, (sw_span){input.source, offset, 1}, "m");
+        sw_diag_show(diags, sw_diags_get(diags, 0), &out);
+        const char *mark = strrchr(out.bytes, '^'), *line = mark;
+        while (line[-1] != '\n')
+            line--;
+        assert_int_equal(mark - line, 3 + 40);
+        assert_string_equal(mark, "^\n");
+        sw_buf_free(&out);
+        sw_buf_free(&text);
+        sw_diags_free(diags);
+    }
+}
+
 static void messages_are_one_clean_line(void **state) {
     (void)state;
     sw_diags *diags = sw_diags_new(NULL);
@@ -273,6 +298,7 @@ int main(void) {
         cmocka_unit_test(places_in_large_inputs),
         cmocka_unit_test(shows_the_mark),
         cmocka_unit_test(long_lines_are_windowed),
+        cmocka_unit_test(windows_of_no_utf8_hold_the_mark),
         cmocka_unit_test(messages_are_one_clean_line),
         cmocka_unit_test(long_names_lose_their_middle),
         cmocka_unit_test(hostile_names_are_shown_tamely),
