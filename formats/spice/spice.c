@@ -21,7 +21,7 @@ static bool is_element_line(const char *text, size_t length) {
     return words >= 4 && strchr("RCLVIDQJMXKEFGHBSWTOUZ", swi_upper(text[0])) != NULL;
 }
 
-/* Dot cards, elements and comments speak for a deck; the first line says nothing. */
+/* Dot cards, fitting lines and elements speak for a deck; the first line says nothing. */
 static int spice_probe(const char *bytes, size_t length) {
     size_t at = 0, lines = 0, cards = 0, elements = 0, others = 0;
     if (memchr(bytes, '\0', length) != NULL) return 0;
@@ -31,6 +31,7 @@ static int spice_probe(const char *bytes, size_t length) {
         while (at < end && swi_is_space(bytes[at]))
             at++;
         char c = at < end ? bytes[at] : '*';
+        cards += end - at > 3 && memcmp(bytes + at, "*@ ", 3) == 0 ? 1 : 0;
         if (lines++ > 0 && strchr("*+;$#", c) == NULL) {
             bool card = c == '.' && end - at > 2 && swi_is_alpha(bytes[at + 1]);
             bool element = !card && is_element_line(bytes + at, end - at);

@@ -31,7 +31,8 @@ static bool is_controlled(const swi_writer *w, uint32_t part) {
         strcmp(pin_at(w, part, 1)->number, "-") != 0)
         return false;
     if (p->pin_count == 2)
-        return p->value[0] == '{' || (strpbrk(p->value, "={") != NULL && swi_is_alpha(*p->value));
+        return swi_spells_text(p->value) &&
+               (p->value[0] == '{' || (strpbrk(p->value, "={") != NULL && swi_is_alpha(*p->value)));
     for (uint32_t i = 2; i < p->pin_count; i++) {
         const char *number = pin_at(w, part, i)->number;
         size_t n = strlen(number);

@@ -1,7 +1,8 @@
 /* Damaged files through the whole pipeline: what is read is fitted, numbered, reviewed,
  * checked and written, as the command does it.  Nothing is expected of a damaged file
  * but an end: no crash, no hang, a finding where there is no result, and memory in
- * proportion.  The damage is the same on every machine; SW_FUZZ_ROUNDS asks for more
+ * proportion; and of a circuit that was read all the same that each format gives it back,
+ * or tells what it has no place for.  The damage is the same on every machine; SW_FUZZ_ROUNDS asks for more
  * rounds a file than check takes.
  */
 #include <setjmp.h>
@@ -18,6 +19,7 @@
 #include <stripwright/stripwright.h>
 #include "tests/lib/corpus.h"
 #include "tests/lib/format.h"
+#include "tests/lib/losses.h"
 
 /* The sanitizers' own shadow memory is more than the bound that is set otherwise. */
 #if defined(__SANITIZE_ADDRESS__)
@@ -102,6 +104,81 @@ static sw_circuit *lamp_of(const sw_library *library, const sw_sheet *sheet, sw_
     return fitted;
 }
 
+/* ---- through each format and back ---- */
+
+/* Bytes that messages show as they are. */
+static bool is_plain(const sw_input *input) {
+    for (size_t i = 0; i < input->length; i++) {
+        unsigned char c = (unsigned char)input->bytes[i];
+        if (c > 0x7E || (c < 0x20 && c != '\n' && c != '\r'))
+            return false;
+    }
+    return true;
+}
+
+/* Lines that cannot be compared go: names that a message clips, or that hold its marks. */
+static void drop_unclear(sw_buf *lines) {
+    static const char *const unclear[] = {"a title:", "node name:", "derived:", "global nodes:", "pin number:",
+                                          "properties of pins:", "property new: spice.value"};
+    char *to = lines->bytes;
+    for (char *from = to; from && *from;) {
+        char *end = strchr(from, '\n');
+        size_t length = end ? (size_t)(end - from) + 1 : strlen(from);
+        bool drop = false;
+        for (size_t i = 0; i < sizeof unclear / sizeof *unclear; i++)
+            drop = drop || strncmp(from, unclear[i], strlen(unclear[i])) == 0;
+        memmove(to, from, drop ? 0 : length);
+        to += drop ? 0 : length;
+        from += length;
+    }
+    if (to)
+        *to = '\0';
+}
+
+static void compare_losses(const sw_circuit *circuit, const sw_circuit *back, const sw_diags *diags, const char *format) {
+    sw_buf real = SW_BUF_INIT, told = SW_BUF_INIT;
+    sw_buf_puts(&real, ""), sw_buf_puts(&told, "");
+    test_losses_real(circuit, back, &real);
+    test_losses_told(diags, &told);
+    drop_unclear(&real);
+    drop_unclear(&told);
+    /* A message clips long names and parts them by commas and semicolons. */
+    bool unclear = strstr(told.bytes, "\xE2\x80\xA6") || strstr(told.bytes, "more") || strpbrk(real.bytes, ",;");
+    if (!unclear && strcmp(real.bytes, told.bytes) != 0)
+        fail_msg("lost by %s:\n%stold:\n%s", format, real.bytes, told.bytes);
+    sw_buf_free(&real);
+    sw_buf_free(&told);
+}
+
+/* What was read is written and read back: the same, or the loss is told. */
+static void keep_or_tell(const sw_circuit *circuit, const sw_library *library) {
+    for (size_t i = 0; i < sw_format_count(); i++) {
+        const sw_format *format = sw_format_at(i);
+        if (format->group != SW_GROUP_CIRCUIT || !format->write || !format->read_circuit)
+            continue;
+        sw_diags *diags = sw_diags_new(NULL);
+        sw_document document = {.circuit = circuit, .library = library};
+        sw_buf out = SW_BUF_INIT;
+        sw_circuit *back = NULL;
+        sw_input input;
+        if (sw_write(format, &document, NULL, diags, &out) == SW_OK) {
+            char name[32];
+            snprintf(name, sizeof name, "back%s", format->extensions[0]);
+            assert_int_equal(sw_input_text(diags, name, out.bytes, out.length, &input), SW_OK);
+            if (sw_read_circuit(NULL, &input, NULL, diags, &back) != SW_OK) {
+                sw_buf shown = SW_BUF_INIT;
+                sw_diags_show(diags, &shown);
+                print_message("%s\n", out.bytes);
+                fail_msg("does not read back as %s:\n%s", format->name, shown.bytes);
+            }
+            compare_losses(circuit, back, diags, format->name);
+        }
+        sw_circuit_free(back);
+        sw_buf_free(&out);
+        sw_diags_free(diags);
+    }
+}
+
 static void run_circuit(const sw_input *input, const sw_format *format, const sw_library *library,
                         sw_diags *diags) {
     sw_circuit *netlist = NULL;
@@ -111,6 +188,8 @@ static void run_circuit(const sw_input *input, const sw_format *format, const sw
     if (status == SW_OK) {
         sw_document document = {.circuit = netlist, .library = library, .diags = diags, .date = "", .revision = ""};
         write_all(&document, SW_GROUP_CIRCUIT, diags);
+        if (netlist->part_count > 0 && is_plain(input)) /* a deck of no parts is refused */
+            keep_or_tell(netlist, library);
         sw_circuit_free(fitted_of(netlist, library, NULL, diags));
     }
     sw_circuit_free(netlist);
