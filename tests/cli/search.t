@@ -89,7 +89,8 @@ check '--lie upright: the package says so' grep -q 'RES-0.25W-UP' up.placement.x
 run stripwright convert up.placement.xml -o up.holes.csv
 run stripwright check up.holes.csv --against lamp.csv
 check '--lie upright: as a list of holes it is legal too' status_is 0
-check '--lie upright: and taken as upright, which is told' has err 'R2 is taken as stood upright'
+check '--lie upright: and taken as upright' has err 'R2 is taken as stood upright'
+check '--lie upright: which is told' has err '[board-upright]'
 # Pins of two nodes side by side on a strip want a knife cut between them.
 sed 's/P1\.1/J1.1/;s/P2\.1/J1.2/;s/^P1,.*/J1,,,HEADER-1x2/;/^P2,/d' lamp.csv >header.csv
 run stripwright plan header.csv --effort quick --lie J1=along -o knife.holes.csv
