@@ -6,15 +6,18 @@
 #include "model.h"
 #include "state.h"
 
-static void refuse(sw_diags *diags, sw_span span, const char *what, const char *ref, const char *why) {
-    sw_diag_add(diags, SW_D_LAYOUT_KEEP, span, "the locked %s%s%s cannot stay where it is: %s", what, *ref ? " " : "", ref, why);
+static void refuse(sw_diags *diags, sw_span span, const char *what, const char *ref,
+                   const char *why) {
+    sw_diag_add(diags, SW_D_LAYOUT_KEEP, span, "the locked %s%s%s cannot stay where it is: %s",
+                what, *ref ? " " : "", ref, why);
 }
 
 static bool beyond(const swi_model *m, int row, int col) {
     return row < 0 || col < 0 || row >= m->most_rows || col >= m->most_cols;
 }
 
-static const char too_far[] = "it is beyond the strips or columns that the board may have, or in its margin; unlock it, or allow more";
+static const char too_far[] = "it is beyond the strips or columns that the board may have, or in its "
+                              "margin; unlock it, or allow more";
 
 /* The model's part of a locked one of the plan that is kept; NULL: not locked. */
 static const swi_part *locked_part(const swi_model *m, const sw_plan_part *kept) {
@@ -64,7 +67,8 @@ static void tell_clash(const swi_state *s, sw_diags *diags) {
     for (uint32_t i = 0; keep && i < keep->part_count; i++) {
         const swi_part *part = locked_part(m, &keep->parts[i]);
         if (part && s->places[part - m->parts].shape < 0) {
-            refuse(diags, keep->parts[i].span, "part", keep->parts[i].ref, "another locked part has a lead in one of its holes; unlock one of them");
+            refuse(diags, keep->parts[i].span, "part", keep->parts[i].ref,
+                   "another locked part has a lead in one of its holes; unlock one of them");
             return;
         }
     }
@@ -72,7 +76,8 @@ static void tell_clash(const swi_state *s, sw_diags *diags) {
     for (uint32_t i = 0; keep && i < keep->link_count; i++)
         if (keep->links[i].locked && link++ == put) {
             refuse(diags, keep->links[i].span, "link", "",
-                   "its way or one of its ends is taken or to be kept free, or it is longer than allowed; unlock it");
+                   "its way or one of its ends is taken or to be kept free, or it is longer than "
+                   "allowed; unlock it");
             return;
         }
 }
@@ -91,7 +96,8 @@ sw_status swi_fixed_allow(const swi_model *m, sw_diags *diags) {
     if (status == SW_SYSTEM)
         sw_diag_add(diags, SW_D_MEMORY, SW_NOWHERE, "out of memory while preparing the search");
     else if (kept_out >= 0)
-        refuse(diags, SW_NOWHERE, "part", m->circuit->parts[m->parts[kept_out].part].ref, "one of its holes is to be kept free; unlock it, or keep other holes free");
+        refuse(diags, SW_NOWHERE, "part", m->circuit->parts[m->parts[kept_out].part].ref,
+               "one of its holes is to be kept free; unlock it, or keep other holes free");
     else if (!stands)
         tell_clash(s, diags);
     swi_state_free(s);
