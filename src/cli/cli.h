@@ -162,7 +162,12 @@ sw_status alternatives_find(cli_job *job, const sw_layout_options *options, long
 /* Lists them, and writes the others beside `output` where it is a file. */
 sw_status alternatives_write(cli_job *job, const sw_format *format, const char *output);
 
-/* verb_compare.c: what changed between two plans, a line each. */
+/* plan_changes.c: what changed between two plans but their sizes, what went the same way
+ * together; false when memory is out.  One move, without a line's end. */
+bool plan_changes_write(const sw_plan_difference *difference, sw_buf *out);
+void plan_move_write(const sw_plan_move *move, sw_buf *out);
+
+/* verb_compare.c: what changed between two plans. */
 sw_status compare_plans_say(const sw_plan *before, const sw_plan *after, const sw_library *library, sw_buf *out);
 
 /* verb_plan.c: from the circuit's file to job->plan, checked. */

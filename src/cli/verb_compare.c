@@ -78,17 +78,8 @@ static sw_status say_circuits(answer *a, const sw_circuit *before, const sw_circ
 
 static void say_move(answer *a, const sw_plan_move *move) {
     static const char *const names[] = {"moved", "added", "gone"};
-    char was[12], is[12];
     sw_buf text = SW_BUF_INIT;
-    sw_hole_write(move->was, was);
-    sw_hole_write(move->is, is);
-    if (move->change == SW_PLAN_ADDED)
-        sw_buf_printf(&text, "%s is new, its first pin at %s", move->ref, is);
-    else if (move->change == SW_PLAN_GONE)
-        sw_buf_printf(&text, "%s is gone, it was at %s", move->ref, was);
-    else
-        sw_buf_printf(&text, "%s stands at %s now, was at %s (%+d strips, %+d columns%s)", move->ref, is, was,
-                      move->strips, move->columns, move->reshaped ? ", turned or bent otherwise" : "");
+    plan_move_write(move, &text);
     say(a, names[move->change], move->ref, &text);
     sw_buf_free(&text);
 }
@@ -127,18 +118,27 @@ static void say_size(answer *a, const sw_cost *was, const sw_cost *is) {
     sw_buf_free(&text);
 }
 
-static sw_status say_plans(answer *a, const sw_plan *before, const sw_plan *after, const sw_library *library) {
-    sw_plan_difference *d = sw_plan_compare(before, after, library);
-    if (!d)
-        return SW_SYSTEM;
-    say_size(a, &d->was, &d->is);
+/* Each change by itself, for programs. */
+static void say_each(answer *a, const sw_plan_difference *d) {
     for (uint32_t i = 0; i < d->move_count; i++)
         say_move(a, &d->moves[i]);
     say_cuts(a, d->added_cuts, d->cuts_added, "cut-new", "is new");
     say_cuts(a, d->gone_cuts, d->cuts_gone, "cut-gone", "is gone");
     say_links(a, d->added_links, d->links_added, "link-new", "is new");
     say_links(a, d->gone_links, d->links_gone, "link-gone", "is gone");
-    sw_status status = d->differs ? SW_FINDINGS : SW_OK;
+}
+
+static sw_status say_plans(answer *a, const sw_plan *before, const sw_plan *after, const sw_library *library) {
+    sw_plan_difference *d = sw_plan_compare(before, after, library);
+    if (!d)
+        return SW_SYSTEM;
+    say_size(a, &d->was, &d->is);
+    bool written = true;
+    if (a->json)
+        say_each(a, d);
+    else
+        written = plan_changes_write(d, &a->lines);
+    sw_status status = !written ? SW_SYSTEM : d->differs ? SW_FINDINGS : SW_OK;
     sw_plan_difference_free(d);
     return status;
 }

@@ -1,8 +1,10 @@
 /* tests/bench/bench_layout.c: how small, how soon, how fast.
  *
  *     bench_layout [circuit=NAME|synthetic=PARTS|links] [seconds=S] [seeds=N] [first=SEED]
- *                  [upright=PATTERN] [packages=FILE] [OPTION=VALUE …]
+ *                  [upright=PATTERN] [packages=FILE] [made=SEED] [ics=PERCENT] [local=N]
+ *                  [OPTION=VALUE …]
  *
+ * made, ics and local tell the made-up circuits apart (circuits.h); seeds are the search's.
  * Packages of the file (as `--library` takes it) stand for those of the same names.
  * Options are the search's own (layout-options.def) or its tuning
  * (layout-params.def).  Without a circuit the whole
@@ -23,6 +25,7 @@ typedef struct bench {
     swi_params params;
     int seeds;
     int first;
+    bench_recipe recipe; /* of made-up circuits */
 } bench;
 
 /* Time is the processor's: that of one worker that has a core to itself, whatever else the
@@ -108,11 +111,13 @@ static void run_named(const bench *b, const char *name) {
     sw_diags_free(diags);
 }
 
-static void run_synthetic(const bench *b, int parts) {
+static void run_synthetic(bench *b, int parts) {
     sw_diags *diags = sw_diags_new(NULL);
-    sw_circuit *circuit = bench_synthetic(parts, 1, b->library, diags);
-    char name[40];
-    snprintf(name, sizeof name, "synthetic-%d", parts);
+    b->recipe.parts = parts;
+    sw_circuit *circuit = bench_made_up(&b->recipe, b->library, diags);
+    char name[80];
+    snprintf(name, sizeof name, "synthetic-%d made %d ics %d local %d", parts, (int)b->recipe.seed,
+             b->recipe.ics, b->recipe.local);
     if (circuit)
         run_circuit(b, name, circuit, diags, 0);
     show_diags(diags);
@@ -149,7 +154,7 @@ static void run_table(bench *b) {
 }
 
 int main(int argc, char **argv) {
-    bench b = {.seeds = 1, .first = 1};
+    bench b = {.seeds = 1, .first = 1, .recipe = {.seed = 1, .ics = 7, .local = 8}};
     sw_diags *diags = sw_diags_new(NULL);
     sw_library *library = sw_library_new(diags);
     b.library = library;
@@ -175,6 +180,12 @@ int main(int argc, char **argv) {
             b.seeds = atoi(value);
         else if (strcmp(name, "first") == 0)
             b.first = atoi(value);
+        else if (strcmp(name, "made") == 0)
+            b.recipe.seed = strtoull(value, NULL, 10);
+        else if (strcmp(name, "ics") == 0)
+            b.recipe.ics = atoi(value);
+        else if (strcmp(name, "local") == 0)
+            b.recipe.local = atoi(value);
         else if (strcmp(name, "packages") == 0) {
             sw_input table = {0};
             if (sw_input_open(diags, value, &table) != SW_OK || sw_library_add(library, &table, diags) != SW_OK) {

@@ -239,6 +239,7 @@ enum { POOL = 8, MOST_PINS = 16, RAIL_GROUND = 0, RAIL_POSITIVE = -1 };
 typedef struct maker {
     sw_buf lines;
     uint64_t seed;
+    int pool; /* how many local nodes may want pins at a time */
     int open[POOL]; /* local nodes that want more pins: number, and how many more */
     int wants[POOL];
     int has[POOL]; /* how many pins they have */
@@ -290,13 +291,13 @@ static int choose_node(maker *m, int rails, bool twice) {
             return rail;
     }
     bool fresh = draw(&m->seed, 100) >= 68;
-    if (m->open_count && (!fresh || m->open_count == POOL)) {
+    if (m->open_count && (!fresh || m->open_count == m->pool)) {
         int first = (int)draw(&m->seed, (uint32_t)m->open_count);
         for (int i = 0; i < m->open_count; i++)
             if (twice || !is_taken(m, m->open[(first + i) % m->open_count]))
                 return give_pin(m, (first + i) % m->open_count);
     }
-    return m->open_count < POOL ? give_pin(m, new_node(m)) : RAIL_GROUND;
+    return m->open_count < m->pool ? give_pin(m, new_node(m)) : RAIL_GROUND;
 }
 
 static void put_part(maker *m, int number, const char *kind, const char *package, int pins, int rails) {
@@ -346,18 +347,24 @@ static void put_small(maker *m, int number) {
 }
 
 sw_circuit *bench_synthetic(int parts, uint64_t seed, const sw_library *library, sw_diags *diags) {
-    maker m = {.lines = SW_BUF_INIT, .seed = seed * 2 + 1, .next = 1};
-    int dips = parts * 7 / 100, bipolars = parts / 10, presets = parts / 40, terminals = parts < 40 ? 2 : 4;
+    bench_recipe recipe = {.parts = parts, .seed = seed, .ics = 7, .local = POOL};
+    return bench_made_up(&recipe, library, diags);
+}
+
+sw_circuit *bench_made_up(const bench_recipe *r, const sw_library *library, sw_diags *diags) {
+    int pool = r->local < 2 ? 2 : r->local > POOL ? POOL : r->local, parts = r->parts;
+    maker m = {.lines = SW_BUF_INIT, .seed = r->seed * 2 + 1, .pool = pool, .next = 1};
+    int dips = parts * r->ics / 100, bipolars = parts / 10, presets = parts / 40, terminals = parts < 40 ? 2 : 4;
     dips = dips ? dips : 1;
     for (int i = 0; i < 8; i++)
         draw(&m.seed, 2);
     sw_buf_puts(&m.lines, "T1 N PIN-1 VCC\nT2 N PIN-1 GND\n");
     for (int i = 2; i < terminals; i++)
         put_part(&m, i + 1, "T", "PIN-1", 1, 0);
-    int left = parts - terminals - POOL / 2, done = 0;
+    int left = parts - terminals - pool / 2, done = 0;
     /* Kinds are mixed so that local nodes join neighbours of all kinds. */
     for (int i = 0; i < left; i++) {
-        if (dips && i * (parts * 7 / 100 + 1) / left >= done) {
+        if (dips && i * (parts * r->ics / 100 + 1) / left >= done) {
             static const char *const names[] = {"DIP-8", "DIP-14", "DIP-16"};
             static const int pins[] = {8, 14, 16};
             int k = done % 3;
@@ -373,10 +380,10 @@ sw_circuit *bench_synthetic(int parts, uint64_t seed, const sw_library *library,
         } else
             put_small(&m, i + 1);
     }
-    for (int i = 0; i < POOL / 2; i++)
+    for (int i = 0; i < pool / 2; i++)
         put_last(&m, left + i + 1);
     char title[40];
-    snprintf(title, sizeof title, "synthetic-%d-%d", parts, (int)seed);
+    snprintf(title, sizeof title, "synthetic-%d-%d", parts, (int)r->seed);
     sw_circuit *circuit = m.lines.failed ? NULL : from_lines(m.lines.bytes, title, library, diags);
     sw_buf_free(&m.lines);
     return circuit;

@@ -15,6 +15,14 @@ int bench_circuit_published(int index);
 
 /* A made-up circuit of so many parts: a few DIPs, transistors, presets and terminals, two
  * rails, the rest two-lead parts on small local nodes. */
+typedef struct bench_recipe {
+    int parts;
+    uint64_t seed;
+    int ics;   /* DIPs, per cent of the parts */
+    int local; /* 2 to 8: the fewer, the nearer in the list are the parts that a node joins */
+} bench_recipe;
+sw_circuit *bench_made_up(const bench_recipe *recipe, const sw_library *library, sw_diags *diags);
+/* Of 7 per cent DIPs, local 8. */
 sw_circuit *bench_synthetic(int parts, uint64_t seed, const sw_library *library, sw_diags *diags);
 
 #endif
