@@ -371,8 +371,10 @@ static bool check_start(swi_parser *p) {
                     ? 3 : 0;
     p->lexer.at = at;
     swi_edif_lexer probe = p->lexer;
-    if (swi_edif_next(&probe) == SWI_EDIF_OPEN && swi_edif_next(&probe) == SWI_EDIF_WORD &&
-        swi_equal_fold_n(probe.text, probe.length, "edif"))
+    bool begins = swi_edif_next(&probe) == SWI_EDIF_OPEN && swi_edif_next(&probe) == SWI_EDIF_WORD &&
+                  swi_equal_fold_n(probe.text, probe.length, "edif");
+    sw_buf_free(&probe.decoded); /* it may have met a string */
+    if (begins)
         return true;
     size_t odd = 0, seen = p->e->input->length < 1024 ? p->e->input->length : 1024;
     for (size_t i = at; i < seen; i++) {
