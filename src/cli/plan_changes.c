@@ -95,14 +95,32 @@ void plan_move_write(const sw_plan_move *move, sw_buf *out) {
                       move->strips, move->columns, move->reshaped ? ", turned or bent otherwise" : "");
 }
 
-/* A word of a list, on a new line where it would not fit on this one. */
-static void put_word(sw_buf *out, size_t *line, const char *word) {
-    if (out->length - *line + 1 + strlen(word) > WIDTH) {
-        sw_buf_puts(out, "\n ");
-        *line = out->length - 1;
+/* Words on lines of no more than WIDTH columns, behind a heading that stands only where there
+ * are any. */
+typedef struct list {
+    sw_buf *out;
+    const char *heading;
+    size_t line;  /* where the line in hand begins */
+    bool begun;
+} list;
+
+static void put_word(list *l, const char *word) {
+    if (!l->begun) {
+        l->line = l->out->length;
+        sw_buf_puts(l->out, l->heading);
+        l->begun = true;
     }
-    sw_buf_putc(out, ' ');
-    sw_buf_puts(out, word);
+    if (l->out->length - l->line + 1 + strlen(word) > WIDTH) {
+        sw_buf_puts(l->out, "\n ");
+        l->line = l->out->length - 1;
+    }
+    sw_buf_putc(l->out, ' ');
+    sw_buf_puts(l->out, word);
+}
+
+static void end_list(const list *l) {
+    if (l->begun)
+        sw_buf_putc(l->out, '\n');
 }
 
 static void put_way(sw_buf *out, const shift *s) {
@@ -127,12 +145,12 @@ static void put_shift(const changes *c, const shift *s, sw_buf *out) {
     put_count(out, s->links, "link");
     sw_buf_puts(out, " went ");
     put_way(out, s);
-    sw_buf_puts(out, ":\n ");
-    size_t line = out->length - 1;
+    sw_buf_puts(out, ":\n");
+    list refs = {.out = out, .heading = " "};
     for (uint32_t i = 0; i < c->d->move_count; i++)
         if (fits(s, &c->d->moves[i]))
-            put_word(out, &line, c->d->moves[i].ref);
-    sw_buf_putc(out, '\n');
+            put_word(&refs, c->d->moves[i].ref);
+    end_list(&refs);
 }
 
 static void put_moves(const changes *c, sw_buf *out) {
@@ -147,41 +165,31 @@ static void put_moves(const changes *c, sw_buf *out) {
     }
 }
 
-static void put_cuts(const sw_cut *cuts, const bool *told, uint32_t count, const char *what, sw_buf *out) {
-    size_t line = out->length;
-    bool begun = false;
+static void put_cuts(const sw_cut *cuts, const bool *told, uint32_t count, const char *heading, sw_buf *out) {
+    list l = {.out = out, .heading = heading};
     for (uint32_t i = 0; i < count; i++) {
         char hole[12], word[32];
         if (told[i])
             continue;
-        if (!begun)
-            sw_buf_puts(out, what);
-        begun = true;
         sw_hole_write(cuts[i].hole, hole);
         snprintf(word, sizeof word, "%s%s", cuts[i].knife ? "right-of-" : "", hole);
-        put_word(out, &line, word);
+        put_word(&l, word);
     }
-    if (begun)
-        sw_buf_putc(out, '\n');
+    end_list(&l);
 }
 
-static void put_links(const sw_link *links, const bool *told, uint32_t count, const char *what, sw_buf *out) {
-    size_t line = out->length;
-    bool begun = false;
+static void put_links(const sw_link *links, const bool *told, uint32_t count, const char *heading, sw_buf *out) {
+    list l = {.out = out, .heading = heading};
     for (uint32_t i = 0; i < count; i++) {
         char from[12], to[12], word[32];
         if (told[i])
             continue;
-        if (!begun)
-            sw_buf_puts(out, what);
-        begun = true;
         sw_hole_write(links[i].from, from);
         sw_hole_write(links[i].to, to);
         snprintf(word, sizeof word, "%s-%s", from, to);
-        put_word(out, &line, word);
+        put_word(&l, word);
     }
-    if (begun)
-        sw_buf_putc(out, '\n');
+    end_list(&l);
 }
 
 static void put_all(changes *c, sw_buf *out) {
