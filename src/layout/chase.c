@@ -26,7 +26,7 @@ static void find_neighbours(swi_walk *w, hunt *h) {
     const swi_state *s = w->s;
     for (int row = 0; row < s->rows; row++)
         for (int col = 0; col + 1 < s->cols; col++) {
-            uint16_t a = s->hole_node[swi_hole(s, row, col)], b = s->hole_node[swi_hole(s, row, col + 1)];
+            uint16_t a = s->holes[swi_hole(s, row, col)].node, b = s->holes[swi_hole(s, row, col + 1)].node;
             if (a && b && a != b)
                 add(w, h, row, col);
         }

@@ -22,10 +22,10 @@ static bool find_gaps(const swi_state *s, gaps *g) {
     for (int row = 0; row < s->rows; row++) {
         int left = -1;
         for (int col = 0; col < s->cols; col++) {
-            uint16_t node = s->hole_node[swi_hole(s, row, col)];
+            uint16_t node = s->holes[swi_hole(s, row, col)].node;
             if (!node)
                 continue;
-            if (left >= 0 && s->hole_node[swi_hole(s, row, left)] != node) {
+            if (left >= 0 && s->holes[swi_hole(s, row, left)].node != node) {
                 if (!SWI_GROW(g->items, g->room, g->count + 1))
                     return false;
                 g->items[g->count++] = (cut_gap){(int16_t)row, (int16_t)(left + 1), (int16_t)(col - 1), -1};

@@ -53,7 +53,7 @@ static int in_keep_out(const swi_state *s) {
     for (uint16_t t = m->part_count; t < m->thing_count; t++) {
         const swi_part *hole = &m->parts[t];
         uint16_t owner = hole->fixed_row < s->rows && hole->fixed_col < s->cols
-                             ? s->hole_owner[swi_hole(s, hole->fixed_row, hole->fixed_col)] : 0;
+                             ? s->holes[swi_hole(s, hole->fixed_row, hole->fixed_col)].owner : 0;
         if (owner > 0 && owner <= m->part_count)
             return owner - 1;
     }

@@ -90,7 +90,7 @@ static int off_cuts(const swi_state *s, uint16_t part) {
     for (int col = 1; col < shape->cols; col++) {
         int taken = 0;
         for (int row = 0; row <= shape->rows; row++)
-            taken += s->hole_node[swi_hole(s, s->places[part].row + row, s->places[part].col + col)] != 0;
+            taken += s->holes[swi_hole(s, s->places[part].row + row, s->places[part].col + col)].node != 0;
         least = taken < least ? taken : least;
     }
     return least;

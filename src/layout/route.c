@@ -21,12 +21,12 @@ typedef struct router {
 
 /* Holes between two leads of one other node: a link end there would part them. */
 static uint64_t inside_runs(const router *r, int row, uint64_t all) {
-    const uint16_t *nodes = r->s->hole_node + swi_hole(r->s, row, r->view.first);
+    const swi_lead *holes = r->s->holes + swi_hole(r->s, row, r->view.first);
     uint64_t inside = 0;
     int last = -1;
     for (; all; all &= all - 1) {
         int bit = __builtin_ctzll(all);
-        if (last >= 0 && nodes[bit] == nodes[last] && nodes[bit] != r->node + 1)
+        if (last >= 0 && holes[bit].node == holes[last].node && holes[bit].node != r->node + 1)
             inside |= swi_bits(last + 1, bit - 1);
         last = bit;
     }

@@ -42,14 +42,14 @@ static bool probe_cells(const swi_state *s, shift *sh, int k) {
         const swi_cell *c = &form->cells[i];
         int row = place.row + c->row, col = place.col + c->col;
         size_t cell = swi_cell_at(s, row, col);
-        unsigned n = s->slot_count[cell];
+        const swi_pile *pile = &s->piles[cell];
+        unsigned n = swi_things_in(pile);
         if (!n)
             continue;
         if (n >= SWI_SLOTS - 1)
             return false;
-        const uint16_t *slots = s->slots + cell * SWI_SLOTS;
         for (unsigned j = 0; j < n; j++) {
-            uint16_t other = slots[j];
+            uint16_t other = pile->things[j];
             if (other >= things) {
                 const swi_wire *link = &s->links[other - things];
                 if (swi_in_the_way(link, row, c->flags) && (swi_is_fixed(s, link) || !add_hit(sh, (uint16_t)(other - things))))
@@ -66,7 +66,7 @@ static bool probe_cells(const swi_state *s, shift *sh, int k) {
 
 /* A hole of the part's new place: free, or to be freed. */
 static bool probe_hole(const swi_state *s, shift *sh, int row, int col) {
-    uint16_t owner = s->hole_owner[swi_hole(s, row, col)];
+    uint16_t owner = s->holes[swi_hole(s, row, col)].owner;
     if (!owner || owner > s->m->thing_count)
         return true; /* a link there is hit by the lead's cell */
     return is_moved(sh, (uint16_t)(owner - 1));
@@ -76,9 +76,9 @@ static bool probe_hole(const swi_state *s, shift *sh, int row, int col) {
 static int beside(const swi_state *s, const shift *sh, int row, int col, uint16_t node) {
     if (col < 0 || col >= s->cols)
         return 0;
-    size_t hole = swi_hole(s, row, col);
-    uint16_t there = s->hole_node[hole], owner = s->hole_owner[hole];
-    return there && there != node + 1 && owner <= s->m->thing_count && !is_moved(sh, (uint16_t)(owner - 1));
+    swi_lead there = s->holes[swi_hole(s, row, col)];
+    return there.node && there.node != node + 1 && there.owner <= s->m->thing_count &&
+           !is_moved(sh, (uint16_t)(there.owner - 1));
 }
 
 static bool probe_leads(const swi_walk *w, shift *sh, int k) {

@@ -59,8 +59,9 @@ void swi_sketch_save(const swi_state *s, swi_sketch *sketch) {
 }
 
 const swi_wire *swi_link_in_the_way(const swi_state *s, size_t cell, int row, unsigned flags) {
-    for (unsigned i = 0; i < s->slot_count[cell]; i++) {
-        uint16_t thing = s->slots[cell * SWI_SLOTS + i];
+    const swi_pile *pile = &s->piles[cell];
+    for (unsigned i = 0; i < swi_things_in(pile); i++) {
+        uint16_t thing = pile->things[i];
         if (thing >= s->m->thing_count && swi_in_the_way(&s->links[thing - s->m->thing_count], row, flags))
             return &s->links[thing - s->m->thing_count];
     }
@@ -75,12 +76,12 @@ bool swi_can_stand(const swi_state *s, uint16_t part, swi_place place) {
     if (place.row < 0 || place.col < 0 || place.row + shape->rows >= s->rows || place.col + shape->cols >= s->cols)
         return false;
     for (unsigned i = 0; i < p->pin_count; i++)
-        if (s->hole_owner[swi_hole(s, place.row + shape->leads[i].row, place.col + shape->leads[i].column)])
+        if (s->holes[swi_hole(s, place.row + shape->leads[i].row, place.col + shape->leads[i].column)].owner)
             return false;
     for (uint32_t i = 0; i < form->cell_count; i++) {
         int row = place.row + form->cells[i].row;
         size_t cell = swi_cell_at(s, row, place.col + form->cells[i].col);
-        if (s->slot_count[cell] >= SWI_SLOTS - 2)
+        if (swi_things_in(&s->piles[cell]) >= SWI_SLOTS - 2)
             return false;
         const swi_wire *link = swi_link_in_the_way(s, cell, row, form->cells[i].flags);
         if (link && swi_is_fixed(s, link))

@@ -9,39 +9,33 @@
 /* ---- the journal ---- */
 
 static void grow_undo(swi_state *s) {
-    size_t room = s->undo_room ? s->undo_room * 2 : 4096;
+    size_t count = (size_t)(s->undo_top - s->undo), room = count * 2;
     swi_undo *grown = realloc(s->undo, room * sizeof *grown);
-    if (!grown) {
-        s->broken = true;
-        s->undo_count = 0;
-        return;
+    if (grown) {
+        s->undo = grown;
+        s->undo_end = grown + room;
     }
-    s->undo = grown;
-    s->undo_room = room;
+    s->undo_top = s->undo + (grown ? count : 0);
+    s->broken = s->broken || !grown;
 }
 
-/* Notes the four aligned bytes that hold *p. */
+/* Notes the eight aligned bytes that hold *p. */
 static inline void note(swi_state *s, const void *p) {
-    if (s->undo_count == s->undo_room)
+    if (s->undo_top == s->undo_end)
         grow_undo(s);
-    uint32_t at = (uint32_t)((const unsigned char *)p - s->block) & ~UINT32_C(3);
-    swi_undo *u = &s->undo[s->undo_count++];
-    u->at = at;
-    memcpy(&u->old, s->block + at, 4);
-}
-
-static inline void note8(swi_state *s, const void *p) {
-    note(s, p);
-    note(s, (const unsigned char *)p + 4);
+    swi_undo *u = s->undo_top++;
+    u->at = s->block + ((size_t)((const unsigned char *)p - s->block) & ~(size_t)7);
+    memcpy(&u->old, u->at, 8);
 }
 
 #define SET(s, place, value) (note((s), &(place)), (place) = (value))
 #define ADD(s, place, value) (note((s), &(place)), (place) += (value))
 
 void swi_revert(swi_state *s) {
-    for (size_t i = s->undo_count; i > 0; i--)
-        memcpy(s->block + s->undo[i - 1].at, &s->undo[i - 1].old, 4);
-    s->undo_count = 0;
+    for (const swi_undo *u = s->undo_top; u-- > s->undo;)
+        memcpy(u->at, &u->old, 8);
+    s->undo_top = s->undo;
+    *s->tally = s->tally_before;
 }
 
 static inline void touch(swi_state *s, uint16_t node) {
@@ -55,21 +49,18 @@ static inline void touch(swi_state *s, uint16_t node) {
 
 /* What a lead of `node` (+ 1 in the masks' terms: n) between its neighbours changes; sign
  * +1 when it comes, −1 when it goes. */
-static void count_lead(swi_state *s, int row, int col, uint16_t node, int sign) {
+static inline void count_lead(swi_state *s, int row, int col, uint16_t node, int sign) {
     const uint64_t *w = s->leads + (size_t)row * (size_t)s->words;
     int left = swi_prev_bit(w, col), right = swi_next_bit(w, s->words, col);
-    const uint16_t *holes = s->hole_node + swi_hole(s, row, 0);
-    unsigned n = node + 1u, nl = left < 0 ? 0 : holes[left], nr = right < 0 ? 0 : holes[right];
+    const swi_lead *holes = s->holes + swi_hole(s, row, 0);
+    unsigned n = node + 1u, nl = left < 0 ? 0 : holes[left].node, nr = right < 0 ? 0 : holes[right].node;
+    swi_tally *tally = s->tally;
     touch(s, node);
     /* With a knife neighbours can be parted. */
-    int near = s->knife ? 0 : (nl && nl != n && col - left == 1) + (nr && nr != n && right - col == 1);
-    if (near)
-        ADD(s, s->tally->adjacent, sign * near);
-    if (!nl && !nr)
-        ADD(s, s->tally->used, sign);
-    int copper = (nl == n ? col - left : 0) + (nr == n ? right - col : 0) - (nl && nl == nr ? right - left : 0);
-    if (copper)
-        ADD(s, s->tally->copper, sign * copper);
+    if (!s->knife)
+        tally->adjacent += sign * ((nl && nl != n && col - left == 1) + (nr && nr != n && right - col == 1));
+    tally->used += nl || nr ? 0 : sign;
+    tally->copper += sign * ((nl == n ? col - left : 0) + (nr == n ? right - col : 0) - (nl && nl == nr ? right - left : 0));
     if (nl == n || nr == n)
         return;
     ADD(s, s->runs[node], sign);
@@ -79,7 +70,7 @@ static void count_lead(swi_state *s, int row, int col, uint16_t node, int sign) 
         touch(s, (uint16_t)(nl - 1));
         more = 2;
     }
-    ADD(s, s->tally->runs, sign * more);
+    tally->runs += sign * more;
 }
 
 /* A lead that joins or separates others of its own node may leave the number of runs as it
@@ -88,83 +79,77 @@ static void lead_put(swi_state *s, int row, int col, uint16_t node, uint16_t own
     count_lead(s, row, col, node, 1);
     uint64_t bit = UINT64_C(1) << (col & 63);
     uint64_t *all = s->leads + (size_t)row * (size_t)s->words + (col >> 6), *own = swi_mine(s, node, row) + (col >> 6);
-    note8(s, all);
-    *all |= bit;
-    note8(s, own);
-    *own |= bit;
-    size_t hole = swi_hole(s, row, col);
-    SET(s, s->hole_node[hole], (uint16_t)(node + 1));
-    SET(s, s->hole_owner[hole], (uint16_t)(owner + 1));
+    swi_lead *hole = &s->holes[swi_hole(s, row, col)];
+    SET(s, *all, *all | bit);
+    SET(s, *own, *own | bit);
+    SET(s, *hole, ((swi_lead){(uint16_t)(node + 1), (uint16_t)(owner + 1)}));
 }
 
 static void lead_take(swi_state *s, int row, int col, uint16_t node) {
     uint64_t bit = UINT64_C(1) << (col & 63);
     uint64_t *all = s->leads + (size_t)row * (size_t)s->words + (col >> 6), *own = swi_mine(s, node, row) + (col >> 6);
-    note8(s, all);
-    *all &= ~bit;
-    note8(s, own);
-    *own &= ~bit;
-    size_t hole = swi_hole(s, row, col);
-    SET(s, s->hole_node[hole], 0);
-    SET(s, s->hole_owner[hole], 0);
+    swi_lead *hole = &s->holes[swi_hole(s, row, col)];
+    SET(s, *all, *all & ~bit);
+    SET(s, *own, *own & ~bit);
+    SET(s, *hole, ((swi_lead){0, 0}));
     count_lead(s, row, col, node, -1);
 }
 
 /* ---- cells ---- */
 
-static const uint32_t block_of[8] = {0, 1, 1 << 10, 1 | 1 << 10, 1 << 20, 1 | 1 << 20, 1 << 10 | 1 << 20,
-                                     1 | 1 << 10 | 1 << 20};
+/* What a thing with these flags adds to a cell's counts. */
+static const uint16_t counts_of[8] = {0x0001, 0x0011, 0x0101, 0x0111, 0x1001, 0x1011, 0x1101, 0x1111};
 
-static void set_mask(swi_state *s, uint64_t *mask, int row, int col, bool on) {
-    uint64_t *w = mask + (size_t)row * (size_t)s->words + (col >> 6), bit = UINT64_C(1) << (col & 63);
-    if (((*w & bit) != 0) == on)
-        return;
-    note8(s, w);
-    *w ^= bit;
+static inline void flip(swi_state *s, uint64_t *mask, size_t at, uint64_t bit) {
+    SET(s, mask[at], mask[at] ^ bit);
 }
 
-static void block_cell(swi_state *s, size_t cell, int row, int col, unsigned flags, bool on) {
-    uint32_t *b = &s->blocks[cell];
-    note(s, b);
-    *b = on ? *b + block_of[flags] : *b - block_of[flags];
-    if (row < 0 || col < 0 || row >= s->rows || col >= s->cols)
+/* The masks of a cell that the first thing came to, or the last one went from; `without`:
+ * the cell's counts without that thing. */
+static inline void flip_masks(swi_state *s, int row, int col, unsigned flags, unsigned without) {
+    if (!flags || (unsigned)row >= (unsigned)s->rows || (unsigned)col >= (unsigned)s->cols)
         return;
-    if (flags & SWI_CELL_THROUGH)
-        set_mask(s, s->through, row, col, (*b & 1023) != 0);
-    if (flags & SWI_CELL_GAP)
-        set_mask(s, s->gap, row, col, (*b >> 10 & 1023) != 0);
-    if (flags & SWI_CELL_END)
-        set_mask(s, s->end, row, col, (*b >> 20) != 0);
+    size_t at = (size_t)row * (size_t)s->words + (size_t)(col >> 6);
+    uint64_t bit = UINT64_C(1) << (col & 63);
+    if (flags & SWI_CELL_THROUGH && !(without & 0x00F0))
+        flip(s, s->through, at, bit);
+    if (flags & SWI_CELL_GAP && !(without & 0x0F00))
+        flip(s, s->gap, at, bit);
+    if (flags & SWI_CELL_END && !(without & 0xF000))
+        flip(s, s->end, at, bit);
 }
 
 /* A thing in a cell; a full cell is an overlap that no move makes (moves.c looks). */
-static void enter(swi_state *s, size_t cell, uint16_t thing) {
-    uint8_t n = s->slot_count[cell];
+static inline void enter(swi_state *s, swi_pile *pile, int row, int col, uint16_t thing, unsigned flags) {
+    unsigned n = swi_things_in(pile);
     if (n == SWI_SLOTS) {
         s->broken = true;
         return;
     }
-    SET(s, s->slots[cell * SWI_SLOTS + n], thing);
-    SET(s, s->slot_count[cell], (uint8_t)(n + 1));
+    flip_masks(s, row, col, flags, pile->counts);
+    SET(s, pile->counts, (uint16_t)(pile->counts + counts_of[flags]));
+    if (n > 2)
+        note(s, &pile->things[n]);
+    pile->things[n] = thing;
 }
 
-static void leave(swi_state *s, size_t cell, uint16_t thing) {
-    uint16_t *slots = s->slots + cell * SWI_SLOTS;
-    unsigned last = s->slot_count[cell] - 1u, at = 0;
-    while (slots[at] != thing)
+static inline void leave(swi_state *s, swi_pile *pile, int row, int col, uint16_t thing, unsigned flags) {
+    unsigned last = swi_things_in(pile) - 1u, at = 0;
+    while (pile->things[at] != thing)
         at++;
-    if (at != last)
-        SET(s, slots[at], slots[last]);
-    SET(s, slots[last], 0);
-    SET(s, s->slot_count[cell], (uint8_t)last);
+    SET(s, pile->counts, (uint16_t)(pile->counts - counts_of[flags]));
+    if (last > 2)
+        note(s, &pile->things[last]);
+    pile->things[at] = pile->things[last];
+    pile->things[last] = 0;
+    flip_masks(s, row, col, flags, pile->counts);
 }
 
 /* Cells that the thing shares with parts it is in the way of. */
-static int overlaps(const swi_state *s, size_t cell, uint16_t thing, swi_place place, uint16_t form) {
+static int overlaps(const swi_state *s, const swi_pile *pile, uint16_t thing, swi_place place, uint16_t form) {
     int count = 0;
-    const uint16_t *slots = s->slots + cell * SWI_SLOTS;
-    for (unsigned i = 0; i < s->slot_count[cell]; i++) {
-        uint16_t other = slots[i];
+    for (unsigned i = 0; i < swi_things_in(pile); i++) {
+        uint16_t other = pile->things[i];
         if (other >= s->m->thing_count || other == thing)
             continue;
         swi_place there = s->places[other];
@@ -179,7 +164,8 @@ int swi_part_overlap(const swi_state *s, uint16_t part, swi_place place) {
     const swi_form *form = &s->m->forms[number];
     int overlap = 0;
     for (uint32_t i = 0; i < form->cell_count; i++)
-        overlap += overlaps(s, swi_cell_at(s, place.row + form->cells[i].row, place.col + form->cells[i].col), part, place, number);
+        overlap += overlaps(s, &s->piles[swi_cell_at(s, place.row + form->cells[i].row, place.col + form->cells[i].col)], part,
+                            place, number);
     return overlap;
 }
 
@@ -189,7 +175,7 @@ static void soft_again(swi_state *s, uint16_t part) {
     int32_t soft = s->places[part].shape < 0 ? 0 : swi_soft(s, part);
     if (soft == s->part_soft[part])
         return;
-    ADD(s, s->tally->soft, soft - s->part_soft[part]);
+    s->tally->soft += soft - s->part_soft[part];
     SET(s, s->part_soft[part], soft);
 }
 
@@ -207,8 +193,7 @@ static void set_place(swi_state *s, uint16_t part, swi_place place) {
 }
 
 static void set_box(swi_state *s, uint16_t node, swi_box box) {
-    note8(s, &s->boxes[node]);
-    s->boxes[node] = box;
+    SET(s, s->boxes[node], box);
 }
 
 /* The box of a node that is known grows with a pin that comes. */
@@ -239,15 +224,12 @@ void swi_part_put(swi_state *s, uint16_t part, swi_place place) {
     for (uint32_t i = 0; i < form->cell_count; i++) {
         const swi_cell *c = &form->cells[i];
         int row = place.row + c->row, col = place.col + c->col;
-        size_t cell = swi_cell_at(s, row, col);
-        if (s->slot_count[cell])
-            overlap += overlaps(s, cell, part, place, shape->form);
-        enter(s, cell, part);
-        if (c->flags)
-            block_cell(s, cell, row, col, c->flags, true);
+        swi_pile *pile = &s->piles[swi_cell_at(s, row, col)];
+        if (pile->counts)
+            overlap += overlaps(s, pile, part, place, shape->form);
+        enter(s, pile, row, col, part, c->flags);
     }
-    if (overlap)
-        ADD(s, s->tally->overlap, overlap);
+    s->tally->overlap += overlap;
     for (unsigned i = 0; i < p->pin_count; i++) {
         lead_put(s, place.row + shape->leads[i].row, place.col + shape->leads[i].column, p->node[i], part);
         widen_box(s, p->node[i], place.row + shape->leads[i].row, place.col + shape->leads[i].column);
@@ -269,15 +251,12 @@ void swi_part_take(swi_state *s, uint16_t part) {
     for (uint32_t i = 0; i < form->cell_count; i++) {
         const swi_cell *c = &form->cells[i];
         int row = place.row + c->row, col = place.col + c->col;
-        size_t cell = swi_cell_at(s, row, col);
-        leave(s, cell, part);
-        if (s->slot_count[cell])
-            overlap += overlaps(s, cell, part, place, shape->form);
-        if (c->flags)
-            block_cell(s, cell, row, col, c->flags, false);
+        swi_pile *pile = &s->piles[swi_cell_at(s, row, col)];
+        leave(s, pile, row, col, part, c->flags);
+        if (pile->counts)
+            overlap += overlaps(s, pile, part, place, shape->form);
     }
-    if (overlap)
-        ADD(s, s->tally->overlap, -overlap);
+    s->tally->overlap -= overlap;
     set_place(s, part, (swi_place){0, 0, -1});
     soft_around(s, part);
 }
@@ -286,10 +265,9 @@ void swi_part_take(swi_state *s, uint16_t part) {
 
 static void count_link(swi_state *s, const swi_wire *link, int sign) {
     int length = link->to - link->from;
-    ADD(s, s->tally->links, sign);
-    ADD(s, s->tally->pitches, sign * length);
-    if (length > 10)
-        ADD(s, s->tally->beyond, sign * (length - 10));
+    s->tally->links += sign;
+    s->tally->pitches += sign * length;
+    s->tally->beyond += length > 10 ? sign * (length - 10) : 0;
 }
 
 uint16_t swi_link_put(swi_state *s, uint16_t node, int col, int from, int to) {
@@ -300,7 +278,7 @@ uint16_t swi_link_put(swi_state *s, uint16_t node, int col, int from, int to) {
     ADD(s, *s->free_count, UINT32_MAX);
     uint16_t id = s->free_links[*s->free_count], head = s->first_link[node];
     swi_wire *link = &s->links[id];
-    for (size_t k = 0; k < sizeof *link; k += 4)
+    for (size_t k = 0; k < sizeof *link; k += 8)
         note(s, (unsigned char *)link + k);
     *link = (swi_wire){node, (int16_t)col, (int16_t)from, (int16_t)to, head, SWI_NO_LINK, 0};
     if (head != SWI_NO_LINK)
@@ -312,9 +290,7 @@ uint16_t swi_link_put(swi_state *s, uint16_t node, int col, int from, int to) {
     lead_put(s, from, col, node, thing);
     lead_put(s, to, col, node, thing);
     for (int row = from; row <= to; row++) {
-        size_t cell = swi_cell_at(s, row, col);
-        enter(s, cell, thing);
-        block_cell(s, cell, row, col, SWI_CELL_THROUGH, true);
+        enter(s, &s->piles[swi_cell_at(s, row, col)], row, col, thing, SWI_CELL_THROUGH);
     }
     return id;
 }
@@ -323,9 +299,7 @@ void swi_link_take(swi_state *s, uint16_t id) {
     swi_wire link = s->links[id];
     uint16_t thing = (uint16_t)(s->m->thing_count + id);
     for (int row = link.from; row <= link.to; row++) {
-        size_t cell = swi_cell_at(s, row, link.col);
-        leave(s, cell, thing);
-        block_cell(s, cell, row, link.col, SWI_CELL_THROUGH, false);
+        leave(s, &s->piles[swi_cell_at(s, row, link.col)], row, link.col, thing, SWI_CELL_THROUGH);
     }
     lead_take(s, link.to, link.col, link.node);
     lead_take(s, link.from, link.col, link.node);
@@ -352,9 +326,9 @@ bool swi_link_fits(const swi_state *s, uint16_t node, int col, int from, int to)
         if (s->through[at] & bit || (row < to && s->gap[at] & bit))
             return false;
         bool is_end = row == from || row == to;
-        if (is_end && (s->end[at] & bit || s->hole_owner[swi_hole(s, row, col)]))
+        if (is_end && (s->end[at] & bit || s->holes[swi_hole(s, row, col)].owner))
             return false;
-        if (s->slot_count[swi_cell_at(s, row, col)] == SWI_SLOTS)
+        if (swi_things_in(&s->piles[swi_cell_at(s, row, col)]) == SWI_SLOTS)
             return false;
     }
     (void)node;
@@ -424,10 +398,10 @@ void swi_settle(swi_state *s) {
         if (pieces != before)
             SET(s, s->pieces[node], pieces);
         if (is != was)
-            ADD(s, s->tally->open, is - was);
+            s->tally->open += is - was;
         int32_t spread = is ? spread_of(s, node) : 0;
         if (spread != s->spread[node]) {
-            ADD(s, s->tally->spread, spread - s->spread[node]);
+            s->tally->spread += spread - s->spread[node];
             SET(s, s->spread[node], spread);
         }
         list_open(s, node, is > 0);

@@ -13,7 +13,8 @@
  * links (and pins joined inside a package) really make.
  *
  * Everything that a move changes lies in one block and every word changed is
- * noted first, so a move is undone by putting the words back, byte for byte.
+ * noted first, so a move is undone by putting the words back, byte for byte; the tally
+ * is copied whole.
  */
 #ifndef SWI_STATE_H
 #define SWI_STATE_H
@@ -22,6 +23,20 @@
 #include "model.h"
 
 enum { SWI_SLOTS = 6 }; /* things that may share a cell */
+
+/* What is in a cell.  The counts have four bits each: things, and of them those that bar
+ * links as the flags of cells say (model.h: through, gap, end).  Counts and the first three
+ * things are in one word of the journal. */
+typedef struct swi_pile {
+    uint16_t counts;
+    uint16_t things[SWI_SLOTS + 1]; /* thing, or thing_count + link; the last stays empty */
+} swi_pile;
+
+/* A hole. */
+typedef struct swi_lead {
+    uint16_t node;  /* + 1 of the lead there, 0 none */
+    uint16_t owner; /* thing + 1, or thing_count + link + 1 */
+} swi_lead;
 
 /* What is counted; the cost is the sum of counts × weights. */
 typedef struct swi_tally {
@@ -62,8 +77,10 @@ typedef struct swi_wire {
 #define SWI_NO_NODE UINT16_MAX
 #define SWI_NO_LINK UINT16_MAX
 
+/* Eight bytes of the block as they were. */
 typedef struct swi_undo {
-    uint32_t at, old;
+    unsigned char *at;
+    uint64_t old;
 } swi_undo;
 
 /* Union of runs: who belongs together, for one node at a time. */
@@ -89,14 +106,11 @@ typedef struct swi_state {
     swi_tally *tally;
     swi_place *places;      /* thing */
     int32_t *part_soft;     /* part: its share of soft */
-    uint16_t *hole_node;    /* hole: node + 1 of the lead there, 0 none */
-    uint16_t *hole_owner;   /* hole: thing + 1, or thing_count + link + 1 */
+    swi_lead *holes;        /* hole */
     uint64_t *leads;        /* strip masks: holes with leads */
     uint64_t *through, *gap, *end; /* strip masks: where links may not be (model.h) */
     uint64_t *mine;         /* node, strip masks: its leads */
-    uint32_t *blocks;       /* cell: how many things set each mask there, ten bits each */
-    uint8_t *slot_count;    /* cell */
-    uint16_t *slots;        /* cell × SWI_SLOTS: thing, or thing_count + link */
+    swi_pile *piles;        /* cell */
     int32_t *runs, *pieces, *spread; /* node */
     swi_box *boxes;         /* node: the smallest around its pins, while known */
     int32_t *spare;         /* node: links that join what is joined already */
@@ -108,8 +122,8 @@ typedef struct swi_state {
     uint32_t *open_count;
     uint32_t link_room;
 
-    swi_undo *undo;
-    size_t undo_count, undo_room;
+    swi_undo *undo, *undo_top, *undo_end; /* the first, after the last, after its room */
+    swi_tally tally_before; /* when the journal was begun: counted in more steps than words */
     uint16_t *dirty;
     uint32_t dirty_count;
     uint8_t *is_dirty;
@@ -158,7 +172,10 @@ static inline bool swi_legal(const swi_state *s) {
 }
 
 /* Forget how to go back; go back. */
-static inline void swi_commit(swi_state *s) { s->undo_count = 0; }
+static inline void swi_commit(swi_state *s) {
+    s->undo_top = s->undo;
+    s->tally_before = *s->tally;
+}
 void swi_revert(swi_state *s);
 
 /* web.c */
@@ -239,6 +256,10 @@ static inline uint32_t swi_run(const swi_state *s, uint16_t node, int row, int c
 
 static inline size_t swi_hole(const swi_state *s, int row, int col) {
     return (size_t)row * (size_t)s->cols + (size_t)col;
+}
+
+static inline unsigned swi_things_in(const swi_pile *pile) {
+    return pile->counts & 15u;
 }
 
 static inline size_t swi_cell_at(const swi_state *s, int row, int col) {

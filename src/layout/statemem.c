@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include "state.h"
 
+enum { FIRST_UNDO = 4096 };
+
 /* Gives out aligned parts of the block; with base NULL it only measures. */
 typedef struct carver {
     unsigned char *base;
@@ -31,8 +33,7 @@ static void carve_all(swi_state *s, carver *c) {
     s->through = carve(c, masks, sizeof *s->through);
     s->gap = carve(c, masks, sizeof *s->gap);
     s->end = carve(c, masks, sizeof *s->end);
-    s->hole_node = carve(c, holes, sizeof *s->hole_node);
-    s->hole_owner = carve(c, holes, sizeof *s->hole_owner);
+    s->holes = carve(c, holes, sizeof *s->holes);
     s->runs = carve(c, nodes, sizeof *s->runs);
     s->pieces = carve(c, nodes, sizeof *s->pieces);
     s->spread = carve(c, nodes, sizeof *s->spread);
@@ -44,9 +45,7 @@ static void carve_all(swi_state *s, carver *c) {
     s->open_at = carve(c, nodes, sizeof *s->open_at);
     s->links = carve(c, s->link_room, sizeof *s->links);
     s->free_links = carve(c, s->link_room, sizeof *s->free_links);
-    s->slot_count = carve(c, cells, sizeof *s->slot_count);
-    s->blocks = carve(c, cells, sizeof *s->blocks);
-    s->slots = carve(c, cells * SWI_SLOTS, sizeof *s->slots);
+    s->piles = carve(c, cells, sizeof *s->piles);
     s->mine = carve(c, masks * nodes, sizeof *s->mine);
 }
 
@@ -62,8 +61,8 @@ swi_state *swi_state_new(const swi_model *m) {
     s->web.order = malloc(s->link_room * sizeof *s->web.order);
     s->dirty = malloc((m->node_count + 2u) * sizeof *s->dirty);
     s->is_dirty = calloc(m->node_count + 2u, 1);
-    s->undo_room = 4096;
-    s->undo = malloc(s->undo_room * sizeof *s->undo);
+    s->undo = s->undo_top = malloc(FIRST_UNDO * sizeof *s->undo);
+    s->undo_end = s->undo ? s->undo + FIRST_UNDO : NULL;
     if (!s->web.parent || !s->web.order || !s->dirty || !s->is_dirty || !s->undo) {
         swi_state_free(s);
         return NULL;
@@ -99,6 +98,7 @@ static bool make_room(swi_state *s) {
     carver give = {s->block, 0};
     carve_all(s, &give);
     s->block_size = give.used;
+    s->undo_top = s->undo;
     memset(s->block, 0, s->block_size);
     return true;
 }
@@ -112,7 +112,7 @@ static bool on_board(const swi_state *s, const swi_part *part) {
 static bool holes_free(const swi_state *s, const swi_part *part) {
     const swi_shape *shape = &part->shapes[part->fixed_shape];
     for (unsigned i = 0; i < part->pin_count; i++)
-        if (s->hole_owner[swi_hole(s, part->fixed_row + shape->leads[i].row, part->fixed_col + shape->leads[i].column)])
+        if (s->holes[swi_hole(s, part->fixed_row + shape->leads[i].row, part->fixed_col + shape->leads[i].column)].owner)
             return false;
     return true;
 }

@@ -92,9 +92,9 @@ uint32_t swi_web_piece(const swi_state *s, uint32_t run) {
 /* The end of a link that no other lead of the node stands beside. */
 static bool dangles(const swi_state *s, uint16_t node, int row, int col) {
     const uint64_t *w = s->leads + (size_t)row * (size_t)s->words;
-    const uint16_t *holes = s->hole_node + swi_hole(s, row, 0);
+    const swi_lead *holes = s->holes + swi_hole(s, row, 0);
     int left = swi_prev_bit(w, col), right = swi_next_bit(w, s->words, col);
-    return !(left >= 0 && holes[left] == node + 1) && !(right >= 0 && holes[right] == node + 1);
+    return !(left >= 0 && holes[left].node == node + 1) && !(right >= 0 && holes[right].node == node + 1);
 }
 
 /* The longest link with an end that no other lead of its node stands beside. */

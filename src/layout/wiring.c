@@ -57,7 +57,7 @@ static bool put_between(swi_state *s, uint16_t node, int col, int a, int b) {
 
 /* Where a link may begin on the run that row, col is of. */
 static uint64_t run_reach(const swi_state *s, uint16_t node, int row, int col, const swi_view *view) {
-    uint16_t here = s->hole_node[swi_hole(s, row, col)];
+    uint16_t here = s->holes[swi_hole(s, row, col)].node;
     if (here && here != node + 1)
         return 0;
     int left = swi_prev_foreign(s, node, row, col), right = swi_next_foreign(s, node, row, col);
