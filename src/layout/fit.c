@@ -10,6 +10,12 @@
 
 enum { MOST_FITS = 48, MOST_SPAN = 24, MOST_TRIES = 6, NEAR = 8 };
 
+/* Where ends of wires would be on copper of a part's two nodes, strip by strip of the window:
+ * found once, for every upper strip looks at many lower ones. */
+typedef struct copper {
+    uint64_t of[2][SWI_MOST_SIDE];
+} copper;
+
 /* Places found; of more than there is room for, a fair choice. */
 typedef struct fits {
     swi_place at[MOST_FITS];
@@ -24,9 +30,9 @@ static void add_fit(swi_walk *w, fits *f, swi_place place) {
 }
 
 /* The part's shapes across the strips by their span, those with pin `upper` on the upper
- * strip; -1 where there is none.  False when there are none at all. */
-static bool shapes_by_span(const swi_part *p, unsigned upper, int16_t by_span[MOST_SPAN]) {
-    bool any = false;
+ * strip; -1 where there is none.  The longest span, 0 when there are none at all. */
+static int shapes_by_span(const swi_part *p, unsigned upper, int16_t by_span[MOST_SPAN]) {
+    int longest = 0;
     for (int i = 0; i < MOST_SPAN; i++)
         by_span[i] = -1;
     for (int16_t i = 0; i < p->shape_count; i++) {
@@ -34,41 +40,46 @@ static bool shapes_by_span(const swi_part *p, unsigned upper, int16_t by_span[MO
         if (shape->cols || shape->rows >= MOST_SPAN || shape->leads[upper].row)
             continue;
         by_span[shape->rows] = i;
-        any = true;
+        longest = shape->rows > longest ? shape->rows : longest;
     }
-    return any;
+    return longest;
 }
 
-/* Places from the upper node's strip `row`, where it can be tapped at `start`, down to strips
+/* Places from the upper node's strip `row`, where it can be tapped at `open`, down to strips
  * of the lower node. */
-static void fit_down(swi_walk *w, fits *f, const swi_view *view, int row, uint64_t start, uint16_t lower,
-                     const int16_t *by_span) {
+static void fit_down(swi_walk *w, fits *f, const swi_view *view, int row, uint64_t open, const uint64_t *lower,
+                     const int16_t *by_span, int longest) {
     const swi_state *s = w->s;
-    uint64_t open = start;
-    for (int span = 1; span < MOST_SPAN && row + span <= w->window.bottom; span++) {
-        int at = row + span;
+    int last = row + longest < w->window.bottom ? row + longest : w->window.bottom;
+    for (int at = row + 1; at <= last; at++) {
         open &= ~swi_see(s, s->gap, at - 1, view);
         if (!open)
             return;
-        if (by_span[span] >= 0 && swi_has_lead(s, lower, at))
-            for (uint64_t ends = open & swi_reach(s, lower, at, view); ends; ends &= ends - 1)
-                add_fit(w, f, (swi_place){(int16_t)row, (int16_t)(view->first + __builtin_ctzll(ends)), by_span[span]});
+        uint64_t ends = by_span[at - row] >= 0 ? open & lower[at] : 0;
+        for (; ends; ends &= ends - 1)
+            add_fit(w, f, (swi_place){(int16_t)row, (int16_t)(view->first + __builtin_ctzll(ends)), by_span[at - row]});
         open &= ~swi_see(s, s->through, at, view);
     }
 }
 
+static void find_copper(const swi_walk *w, const swi_part *p, const swi_view *view, copper *c) {
+    for (int k = 0; k < 2; k++)
+        for (int row = w->window.top; row <= w->window.bottom; row++)
+            c->of[k][row] = swi_has_lead(w->s, p->node[k], row) ? swi_reach(w->s, p->node[k], row, view) : 0;
+}
+
 static void find_fits(swi_walk *w, uint16_t part, int col, fits *f) {
-    const swi_state *s = w->s;
-    const swi_part *p = &s->m->parts[part];
-    swi_view view = swi_view_around(s, &w->window, col, 31);
+    const swi_part *p = &w->s->m->parts[part];
+    swi_view view = swi_view_around(w->s, &w->window, col, 31);
     int16_t by_span[MOST_SPAN];
+    copper c;
+    find_copper(w, p, &view, &c);
     for (unsigned upper = 0; upper < 2; upper++) {
-        if (!shapes_by_span(p, upper, by_span))
-            continue;
-        for (int row = w->window.top; row < w->window.bottom; row++) {
-            uint64_t start = swi_has_lead(s, p->node[upper], row) ? swi_reach(s, p->node[upper], row, &view) & view.mask : 0;
+        int longest = shapes_by_span(p, upper, by_span);
+        for (int row = w->window.top; longest && row < w->window.bottom; row++) {
+            uint64_t start = c.of[upper][row] & view.mask;
             if (start)
-                fit_down(w, f, &view, row, start, p->node[1 - upper], by_span);
+                fit_down(w, f, &view, row, start, c.of[1 - upper], by_span, longest);
         }
     }
 }

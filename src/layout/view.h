@@ -54,16 +54,16 @@ static inline bool swi_has_lead(const swi_state *s, uint16_t node, int row) {
     return false;
 }
 
-/* Spreads seeds through the bits of free that touch them. */
+/* Spreads seeds through the bits of free that touch them: upwards as a carry runs through ones,
+ * downwards by doubling steps. */
 static inline uint64_t swi_flood(uint64_t seeds, uint64_t free_bits) {
-    uint64_t up = seeds, down = seeds, p = free_bits, q = free_bits;
+    uint64_t through = free_bits | seeds, up = ((through + seeds) ^ through) & through;
+    uint64_t down = seeds, q = free_bits;
     for (int k = 1; k < 64; k *= 2) {
-        up |= p & (up << k);
-        p &= p << k;
         down |= q & (down >> k);
         q &= q >> k;
     }
-    return up | down;
+    return seeds | up | down;
 }
 
 /* Where a link end on row would be on copper of the node: a free hole that no other
