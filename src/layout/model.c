@@ -293,6 +293,14 @@ static size_t keep_holes(const sw_layout_options *options) {
     return holes;
 }
 
+static bool list_link_cells(swi_model *m) {
+    swi_cell *cells = swi_arena_array(m->arena, (size_t)m->longest_link + 1, sizeof *cells);
+    m->link_cells = cells;
+    for (int16_t i = 0; cells && i <= m->longest_link; i++)
+        cells[i] = (swi_cell){i, 0, SWI_CELL_THROUGH};
+    return cells != NULL;
+}
+
 static bool build(builder *b) {
     swi_model *m = b->m;
     const sw_circuit *circuit = m->circuit;
@@ -316,7 +324,7 @@ static bool build(builder *b) {
     }
     measure(m);
     swi_model_neat(m);
-    return group_nodes(m) && rank_parts(m) && wishes(b) && fix_parts(b) && fix_links(b) && swi_model_pairs(m);
+    return list_link_cells(m) && group_nodes(m) && rank_parts(m) && wishes(b) && fix_parts(b) && fix_links(b) && swi_model_pairs(m);
 }
 
 static bool can_be_laid_out(const sw_circuit *circuit, const sw_layout_options *options, sw_diags *diags) {

@@ -143,6 +143,7 @@ typedef struct swi_model {
     swi_fixed_link *fixed_links;
     uint32_t fixed_link_count;
     swi_form *forms;
+    const swi_cell *link_cells; /* of the longest link, from its upper end on */
     swi_pair *pairs;           /* form_count × form_count */
     uint8_t *clash;
     swi_arena *arena;

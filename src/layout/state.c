@@ -4,32 +4,23 @@
  * lead and per cell, whatever the size of the board.
  */
 #include <stdlib.h>
-#include "state.h"
+#include "journal.h"
 
 /* ---- the journal ---- */
 
-static void grow_undo(swi_state *s) {
-    size_t count = (size_t)(s->undo_top - s->undo), room = count * 2;
+bool swi_journal_grow(swi_state *s, size_t more) {
+    size_t count = (size_t)(s->undo_top - s->undo), room = (count + more) * 2;
     swi_undo *grown = realloc(s->undo, room * sizeof *grown);
-    if (grown) {
-        s->undo = grown;
-        s->undo_end = grown + room;
+    if (!grown) {
+        s->undo_top = s->undo;
+        s->broken = true;
+        return false;
     }
-    s->undo_top = s->undo + (grown ? count : 0);
-    s->broken = s->broken || !grown;
+    s->undo = grown;
+    s->undo_top = grown + count;
+    s->undo_end = grown + room;
+    return true;
 }
-
-/* Notes the eight aligned bytes that hold *p. */
-static inline void note(swi_state *s, const void *p) {
-    if (s->undo_top == s->undo_end)
-        grow_undo(s);
-    swi_undo *u = s->undo_top++;
-    u->at = s->block + ((size_t)((const unsigned char *)p - s->block) & ~(size_t)7);
-    memcpy(&u->old, u->at, 8);
-}
-
-#define SET(s, place, value) (note((s), &(place)), (place) = (value))
-#define ADD(s, place, value) (note((s), &(place)), (place) += (value))
 
 void swi_revert(swi_state *s) {
     for (const swi_undo *u = s->undo_top; u-- > s->undo;)
@@ -63,10 +54,10 @@ static inline void count_lead(swi_state *s, int row, int col, uint16_t node, int
     tally->copper += sign * ((nl == n ? col - left : 0) + (nr == n ? right - col : 0) - (nl && nl == nr ? right - left : 0));
     if (nl == n || nr == n)
         return;
-    ADD(s, s->runs[node], sign);
+    SWI_ADD(s, s->runs[node], sign);
     int more = 1;
     if (nl && nl == nr) {
-        ADD(s, s->runs[nl - 1], sign);
+        SWI_ADD(s, s->runs[nl - 1], sign);
         touch(s, (uint16_t)(nl - 1));
         more = 2;
     }
@@ -80,93 +71,19 @@ static void lead_put(swi_state *s, int row, int col, uint16_t node, uint16_t own
     uint64_t bit = UINT64_C(1) << (col & 63);
     uint64_t *all = s->leads + (size_t)row * (size_t)s->words + (col >> 6), *own = swi_mine(s, node, row) + (col >> 6);
     swi_lead *hole = &s->holes[swi_hole(s, row, col)];
-    SET(s, *all, *all | bit);
-    SET(s, *own, *own | bit);
-    SET(s, *hole, ((swi_lead){(uint16_t)(node + 1), (uint16_t)(owner + 1)}));
+    SWI_SET(s, *all, *all | bit);
+    SWI_SET(s, *own, *own | bit);
+    SWI_SET(s, *hole, ((swi_lead){(uint16_t)(node + 1), (uint16_t)(owner + 1)}));
 }
 
 static void lead_take(swi_state *s, int row, int col, uint16_t node) {
     uint64_t bit = UINT64_C(1) << (col & 63);
     uint64_t *all = s->leads + (size_t)row * (size_t)s->words + (col >> 6), *own = swi_mine(s, node, row) + (col >> 6);
     swi_lead *hole = &s->holes[swi_hole(s, row, col)];
-    SET(s, *all, *all & ~bit);
-    SET(s, *own, *own & ~bit);
-    SET(s, *hole, ((swi_lead){0, 0}));
+    SWI_SET(s, *all, *all & ~bit);
+    SWI_SET(s, *own, *own & ~bit);
+    SWI_SET(s, *hole, ((swi_lead){0, 0}));
     count_lead(s, row, col, node, -1);
-}
-
-/* ---- cells ---- */
-
-/* What a thing with these flags adds to a cell's counts. */
-static const uint16_t counts_of[8] = {0x0001, 0x0011, 0x0101, 0x0111, 0x1001, 0x1011, 0x1101, 0x1111};
-
-static inline void flip(swi_state *s, uint64_t *mask, size_t at, uint64_t bit) {
-    SET(s, mask[at], mask[at] ^ bit);
-}
-
-/* The masks of a cell that the first thing came to, or the last one went from; `without`:
- * the cell's counts without that thing. */
-static inline void flip_masks(swi_state *s, int row, int col, unsigned flags, unsigned without) {
-    if (!flags || (unsigned)row >= (unsigned)s->rows || (unsigned)col >= (unsigned)s->cols)
-        return;
-    size_t at = (size_t)row * (size_t)s->words + (size_t)(col >> 6);
-    uint64_t bit = UINT64_C(1) << (col & 63);
-    if (flags & SWI_CELL_THROUGH && !(without & 0x00F0))
-        flip(s, s->through, at, bit);
-    if (flags & SWI_CELL_GAP && !(without & 0x0F00))
-        flip(s, s->gap, at, bit);
-    if (flags & SWI_CELL_END && !(without & 0xF000))
-        flip(s, s->end, at, bit);
-}
-
-/* A thing in a cell; a full cell is an overlap that no move makes (moves.c looks). */
-static inline void enter(swi_state *s, swi_pile *pile, int row, int col, uint16_t thing, unsigned flags) {
-    unsigned n = swi_things_in(pile);
-    if (n == SWI_SLOTS) {
-        s->broken = true;
-        return;
-    }
-    flip_masks(s, row, col, flags, pile->counts);
-    SET(s, pile->counts, (uint16_t)(pile->counts + counts_of[flags]));
-    if (n > 2)
-        note(s, &pile->things[n]);
-    pile->things[n] = thing;
-}
-
-static inline void leave(swi_state *s, swi_pile *pile, int row, int col, uint16_t thing, unsigned flags) {
-    unsigned last = swi_things_in(pile) - 1u, at = 0;
-    while (pile->things[at] != thing)
-        at++;
-    SET(s, pile->counts, (uint16_t)(pile->counts - counts_of[flags]));
-    if (last > 2)
-        note(s, &pile->things[last]);
-    pile->things[at] = pile->things[last];
-    pile->things[last] = 0;
-    flip_masks(s, row, col, flags, pile->counts);
-}
-
-/* Cells that the thing shares with parts it is in the way of. */
-static int overlaps(const swi_state *s, const swi_pile *pile, uint16_t thing, swi_place place, uint16_t form) {
-    int count = 0;
-    for (unsigned i = 0; i < swi_things_in(pile); i++) {
-        uint16_t other = pile->things[i];
-        if (other >= s->m->thing_count || other == thing)
-            continue;
-        swi_place there = s->places[other];
-        count += swi_clash(s->m, form, s->m->parts[other].shapes[there.shape].form, there.row - place.row,
-                           there.col - place.col);
-    }
-    return count;
-}
-
-int swi_part_overlap(const swi_state *s, uint16_t part, swi_place place) {
-    uint16_t number = s->m->parts[part].shapes[place.shape].form;
-    const swi_form *form = &s->m->forms[number];
-    int overlap = 0;
-    for (uint32_t i = 0; i < form->cell_count; i++)
-        overlap += overlaps(s, &s->piles[swi_cell_at(s, place.row + form->cells[i].row, place.col + form->cells[i].col)], part,
-                            place, number);
-    return overlap;
 }
 
 /* ---- parts ---- */
@@ -176,7 +93,7 @@ static void soft_again(swi_state *s, uint16_t part) {
     if (soft == s->part_soft[part])
         return;
     s->tally->soft += soft - s->part_soft[part];
-    SET(s, s->part_soft[part], soft);
+    SWI_SET(s, s->part_soft[part], soft);
 }
 
 static void soft_around(swi_state *s, uint16_t part) {
@@ -187,13 +104,13 @@ static void soft_around(swi_state *s, uint16_t part) {
 }
 
 static void set_place(swi_state *s, uint16_t part, swi_place place) {
-    note(s, &s->places[part].row);
-    note(s, &s->places[part].shape);
+    swi_note(s, &s->places[part].row);
+    swi_note(s, &s->places[part].shape);
     s->places[part] = place;
 }
 
 static void set_box(swi_state *s, uint16_t node, swi_box box) {
-    SET(s, s->boxes[node], box);
+    SWI_SET(s, s->boxes[node], box);
 }
 
 /* The box of a node that is known grows with a pin that comes. */
@@ -219,17 +136,8 @@ void swi_part_put(swi_state *s, uint16_t part, swi_place place) {
     const swi_part *p = &s->m->parts[part];
     const swi_shape *shape = &p->shapes[place.shape];
     const swi_form *form = &s->m->forms[shape->form];
-    int overlap = 0;
     set_place(s, part, place);
-    for (uint32_t i = 0; i < form->cell_count; i++) {
-        const swi_cell *c = &form->cells[i];
-        int row = place.row + c->row, col = place.col + c->col;
-        swi_pile *pile = &s->piles[swi_cell_at(s, row, col)];
-        if (pile->counts)
-            overlap += overlaps(s, pile, part, place, shape->form);
-        enter(s, pile, row, col, part, c->flags);
-    }
-    s->tally->overlap += overlap;
+    s->tally->overlap += swi_stand(s, part, form->cells, form->cell_count, place, true);
     for (unsigned i = 0; i < p->pin_count; i++) {
         lead_put(s, place.row + shape->leads[i].row, place.col + shape->leads[i].column, p->node[i], part);
         widen_box(s, p->node[i], place.row + shape->leads[i].row, place.col + shape->leads[i].column);
@@ -243,20 +151,11 @@ void swi_part_take(swi_state *s, uint16_t part) {
     swi_place place = s->places[part];
     const swi_shape *shape = &p->shapes[place.shape];
     const swi_form *form = &s->m->forms[shape->form];
-    int overlap = 0;
     for (unsigned i = 0; i < p->pin_count; i++) {
         lead_take(s, place.row + shape->leads[i].row, place.col + shape->leads[i].column, p->node[i]);
         forget_box(s, p->node[i], place.row + shape->leads[i].row, place.col + shape->leads[i].column);
     }
-    for (uint32_t i = 0; i < form->cell_count; i++) {
-        const swi_cell *c = &form->cells[i];
-        int row = place.row + c->row, col = place.col + c->col;
-        swi_pile *pile = &s->piles[swi_cell_at(s, row, col)];
-        leave(s, pile, row, col, part, c->flags);
-        if (pile->counts)
-            overlap += overlaps(s, pile, part, place, shape->form);
-    }
-    s->tally->overlap -= overlap;
+    s->tally->overlap -= swi_stand(s, part, form->cells, form->cell_count, place, false);
     set_place(s, part, (swi_place){0, 0, -1});
     soft_around(s, part);
 }
@@ -275,45 +174,41 @@ uint16_t swi_link_put(swi_state *s, uint16_t node, int col, int from, int to) {
         s->broken = true;
         return SWI_NO_LINK;
     }
-    ADD(s, *s->free_count, UINT32_MAX);
+    SWI_ADD(s, *s->free_count, UINT32_MAX);
     uint16_t id = s->free_links[*s->free_count], head = s->first_link[node];
     swi_wire *link = &s->links[id];
     for (size_t k = 0; k < sizeof *link; k += 8)
-        note(s, (unsigned char *)link + k);
+        swi_note(s, (unsigned char *)link + k);
     *link = (swi_wire){node, (int16_t)col, (int16_t)from, (int16_t)to, head, SWI_NO_LINK, 0};
     if (head != SWI_NO_LINK)
-        SET(s, s->links[head].before, id);
-    SET(s, s->first_link[node], id);
-    ADD(s, s->link_count[node], 1);
+        SWI_SET(s, s->links[head].before, id);
+    SWI_SET(s, s->first_link[node], id);
+    SWI_ADD(s, s->link_count[node], 1);
     count_link(s, link, 1);
     uint16_t thing = (uint16_t)(s->m->thing_count + id);
     lead_put(s, from, col, node, thing);
     lead_put(s, to, col, node, thing);
-    for (int row = from; row <= to; row++) {
-        enter(s, &s->piles[swi_cell_at(s, row, col)], row, col, thing, SWI_CELL_THROUGH);
-    }
+    swi_stand(s, thing, s->m->link_cells, (uint32_t)(to - from + 1), (swi_place){(int16_t)from, (int16_t)col, 0}, true);
     return id;
 }
 
 void swi_link_take(swi_state *s, uint16_t id) {
     swi_wire link = s->links[id];
     uint16_t thing = (uint16_t)(s->m->thing_count + id);
-    for (int row = link.from; row <= link.to; row++) {
-        leave(s, &s->piles[swi_cell_at(s, row, link.col)], row, link.col, thing, SWI_CELL_THROUGH);
-    }
+    swi_stand(s, thing, s->m->link_cells, (uint32_t)(link.to - link.from + 1), (swi_place){link.from, link.col, 0}, false);
     lead_take(s, link.to, link.col, link.node);
     lead_take(s, link.from, link.col, link.node);
     count_link(s, &link, -1);
     if (link.before != SWI_NO_LINK)
-        SET(s, s->links[link.before].next, link.next);
+        SWI_SET(s, s->links[link.before].next, link.next);
     else
-        SET(s, s->first_link[link.node], link.next);
+        SWI_SET(s, s->first_link[link.node], link.next);
     if (link.next != SWI_NO_LINK)
-        SET(s, s->links[link.next].before, link.before);
-    ADD(s, s->link_count[link.node], -1);
-    SET(s, s->links[id].node, SWI_NO_NODE);
-    SET(s, s->free_links[*s->free_count], id);
-    ADD(s, *s->free_count, 1);
+        SWI_SET(s, s->links[link.next].before, link.before);
+    SWI_ADD(s, s->link_count[link.node], -1);
+    SWI_SET(s, s->links[id].node, SWI_NO_NODE);
+    SWI_SET(s, s->free_links[*s->free_count], id);
+    SWI_ADD(s, *s->free_count, 1);
 }
 
 bool swi_link_fits(const swi_state *s, uint16_t node, int col, int from, int to) {
@@ -342,17 +237,17 @@ static void list_open(swi_state *s, uint16_t node, bool open) {
     if (open == (at != 0))
         return;
     if (open) {
-        SET(s, s->open_list[*s->open_count], node);
-        ADD(s, *s->open_count, 1);
-        SET(s, s->open_at[node], (uint16_t)*s->open_count);
+        SWI_SET(s, s->open_list[*s->open_count], node);
+        SWI_ADD(s, *s->open_count, 1);
+        SWI_SET(s, s->open_at[node], (uint16_t)*s->open_count);
         return;
     }
-    ADD(s, *s->open_count, UINT32_MAX);
+    SWI_ADD(s, *s->open_count, UINT32_MAX);
     uint16_t last = s->open_list[*s->open_count];
-    SET(s, s->open_list[at - 1], last);
-    SET(s, s->open_at[last], at);
-    SET(s, s->open_list[*s->open_count], 0);
-    SET(s, s->open_at[node], 0);
+    SWI_SET(s, s->open_list[at - 1], last);
+    SWI_SET(s, s->open_at[last], at);
+    SWI_SET(s, s->open_list[*s->open_count], 0);
+    SWI_SET(s, s->open_at[node], 0);
 }
 
 /* Rows and columns that the node's pins span. */
@@ -393,16 +288,16 @@ void swi_settle(swi_state *s) {
         else if (pieces == 1)
             spare = s->link_count[node];
         if (spare != s->spare[node])
-            SET(s, s->spare[node], spare);
+            SWI_SET(s, s->spare[node], spare);
         int32_t before = s->pieces[node], was = before > 1 ? before - 1 : 0, is = pieces > 1 ? pieces - 1 : 0;
         if (pieces != before)
-            SET(s, s->pieces[node], pieces);
+            SWI_SET(s, s->pieces[node], pieces);
         if (is != was)
             s->tally->open += is - was;
         int32_t spread = is ? spread_of(s, node) : 0;
         if (spread != s->spread[node]) {
             s->tally->spread += spread - s->spread[node];
-            SET(s, s->spread[node], spread);
+            SWI_SET(s, s->spread[node], spread);
         }
         list_open(s, node, is > 0);
     }
