@@ -72,15 +72,6 @@ static bool probe_hole(const swi_state *s, shift *sh, int row, int col) {
     return is_moved(sh, (uint16_t)(owner - 1));
 }
 
-/* A lead that stays beside, of another node. */
-static int beside(const swi_state *s, const shift *sh, int row, int col, uint16_t node) {
-    if (col < 0 || col >= s->cols)
-        return 0;
-    swi_lead there = s->holes[swi_hole(s, row, col)];
-    return there.node && there.node != node + 1 && there.owner <= s->m->thing_count &&
-           !is_moved(sh, (uint16_t)(there.owner - 1));
-}
-
 static bool probe_leads(const swi_walk *w, shift *sh, int k) {
     const swi_state *s = w->s;
     const swi_part *p = &s->m->parts[sh->parts[k]];
@@ -92,11 +83,47 @@ static bool probe_leads(const swi_walk *w, shift *sh, int k) {
     for (unsigned i = 0; i < p->pin_count; i++)
         if (!probe_hole(s, sh, place.row + shape->leads[i].row, place.col + shape->leads[i].column))
             return false;
+    return true;
+}
+
+static bool is_of(const swi_part *p, uint16_t node) {
+    for (unsigned i = 0; i < p->pin_count; i++)
+        if (p->node[i] == node)
+            return true;
+    return false;
+}
+
+/* Whether the link may go with this move: it is in the way, or of a node that loses a lead. */
+static bool may_go(const swi_state *s, const shift *sh, uint16_t link) {
+    for (int i = 0; i < sh->hit_count; i++)
+        if (sh->hits[i] == link)
+            return true;
+    for (int k = 0; k < sh->count; k++)
+        if (is_of(&s->m->parts[sh->parts[k]], s->links[link].node))
+            return true;
+    return false;
+}
+
+/* A lead, or the end of a link, that stays beside, of another node. */
+static int beside(const swi_state *s, const shift *sh, int row, int col, uint16_t node) {
+    if (col < 0 || col >= s->cols)
+        return 0;
+    swi_lead there = s->holes[swi_hole(s, row, col)];
+    if (!there.node || there.node == node + 1)
+        return 0;
+    bool part = there.owner <= s->m->thing_count;
+    return part ? !is_moved(sh, (uint16_t)(there.owner - 1)) : !may_go(s, sh, (uint16_t)(there.owner - 1 - s->m->thing_count));
+}
+
+/* After the cells, which tell the links in the way. */
+static void probe_neighbours(const swi_state *s, shift *sh, int k) {
+    const swi_part *p = &s->m->parts[sh->parts[k]];
+    swi_place place = sh->places[k];
+    const sw_offset *leads = p->shapes[place.shape].leads;
     for (unsigned i = 0; i < p->pin_count; i++) {
-        int row = place.row + shape->leads[i].row, col = place.col + shape->leads[i].column;
+        int row = place.row + leads[i].row, col = place.col + leads[i].column;
         sh->adjacent += beside(s, sh, row, col - 1, p->node[i]) + beside(s, sh, row, col + 1, p->node[i]);
     }
-    return true;
 }
 
 /* What the part's going away may save at most. */
@@ -262,6 +289,8 @@ bool swi_shift(swi_walk *w, int count, const uint16_t *parts, const swi_place *p
     for (int k = 0; k < count; k++)
         if (!probe_cells(s, &sh, k))
             return false;
+    for (int k = 0; k < count && !s->knife; k++)
+        probe_neighbours(s, &sh, k);
     if (ends_overlap(s, &sh) || is_hopeless(w, &sh, limit))
         return false;
     touched t = {.count = 0};
