@@ -66,6 +66,25 @@ static bool start_fresh(swi_lanes *l, const swi_lane *lane) {
     return swi_start(lane->walk, rows, cols);
 }
 
+static bool has_best(swi_lanes *l) {
+    pthread_mutex_lock(&l->lock);
+    bool has = l->has_best;
+    pthread_mutex_unlock(&l->lock);
+    return has;
+}
+
+/* Whether the lane's moves or its share of the time are used up; without any plan yet, time
+ * is no reason to begin with another lane. */
+static bool is_spent(swi_lanes *l, const swi_lane *lane) {
+    uint64_t moves = lane->walk->s->moves;
+    if (moves >= lane->budget)
+        return true;
+    if (moves < lane->least || lane->until <= 0 || swi_seconds() < lane->until || !has_best(l))
+        return false;
+    atomic_store(&l->cut, true);
+    return true;
+}
+
 static bool begin(swi_lanes *l, swi_lane *lane) {
     swi_walk *w = lane->walk;
     bool legal = false;
@@ -104,7 +123,7 @@ void swi_lane_round(swi_lanes *l, swi_lane *lane) {
         return;
     }
     /* A first plan may be larger than allowed: then it is squeezed until it is within. */
-    while (!lane->best->legal && w->s->moves < lane->budget && !w->s->broken) {
+    while (!lane->best->legal && !is_spent(l, lane) && !w->s->broken) {
         if (swi_stopped(&l->stop, SWI_POLL_LANE))
             return;
         w->s->moves += 50;
@@ -119,7 +138,7 @@ void swi_lane_round(swi_lanes *l, swi_lane *lane) {
             swi_lane_publish(l, lane->best);
     }
     atomic_store_explicit(&lane->stage, 2, memory_order_relaxed);
-    while (lane->best->legal && w->s->moves < lane->budget && !w->s->broken) {
+    while (lane->best->legal && !is_spent(l, lane) && !w->s->broken) {
         if (swi_stopped(&l->stop, SWI_POLL_LANE))
             return;
         if (swi_squeeze(w, lane->now, lane->best))

@@ -79,13 +79,30 @@ uint64_t swi_lanes_moves(const swi_lanes *l) {
     return moves;
 }
 
+static int worker_count(const swi_lanes *l) {
+    int workers = l->m->options->workers > 0 ? l->m->options->workers : (int)sysconf(_SC_NPROCESSORS_ONLN);
+    workers = workers < 1 ? 1 : workers > 64 ? 64 : workers;
+    return workers > l->running ? l->running : workers;
+}
+
+/* What is left of the round, shared among the lanes that have not had their turn. */
+static void share_time(const swi_lanes *l, int at, swi_lane *lane) {
+    int workers = worker_count(l), turns = (l->running - at + workers - 1) / workers;
+    double now = swi_seconds(), left = l->round_end - now;
+    uint64_t moves = lane->walk->s->moves;
+    lane->until = l->round_end <= 0 ? 0 : left > 0 ? now + left / turns : now;
+    lane->least = l->round == 0 && left > 0 ? moves + (lane->budget - moves) / 2 : 0;
+}
+
 static void *work(void *user) {
     swi_lanes *l = user;
     for (;;) {
         int at = atomic_fetch_add(&l->next, 1);
         if (at >= l->running)
             break;
-        swi_lane_round(l, &l->lanes[l->order[at]]);
+        swi_lane *lane = &l->lanes[l->order[at]];
+        share_time(l, at, lane);
+        swi_lane_round(l, lane);
     }
     pthread_mutex_lock(&l->lock);
     l->busy--;
@@ -137,9 +154,7 @@ static void wait(swi_lanes *l, sw_layout_watch watch, void *user, double start, 
 
 static bool run_round(swi_lanes *l, sw_layout_watch watch, void *user, double start, double end) {
     pthread_t threads[64];
-    int workers = l->m->options->workers > 0 ? l->m->options->workers : (int)sysconf(_SC_NPROCESSORS_ONLN);
-    workers = workers < 1 ? 1 : workers > 64 ? 64 : workers;
-    workers = workers > l->running ? l->running : workers;
+    int workers = worker_count(l);
     atomic_store(&l->next, 0);
     l->busy = workers;
     int begun = 0;
@@ -180,6 +195,20 @@ static uint64_t budget_of(const swi_lanes *l, int round, int rounds) {
     return round == 0 ? first : (l->planned - first) / (uint64_t)(rounds - 1);
 }
 
+/* The same of the time, from the beginning to the end of the round. */
+static double part_of(const swi_lanes *l, int round, int rounds) {
+    double first = l->m->params.first_round / 1000.0;
+    return round + 1 == rounds ? 1 : first + (1 - first) * round / (rounds - 1);
+}
+
+/* Half of the lanes go on, but none that had no turn before the time was up. */
+static int next_running(const swi_lanes *l) {
+    int begun = 0, half = l->running > 1 ? l->running / 2 : 1;
+    while (begun < half && l->lanes[l->order[begun]].begun)
+        begun++;
+    return l->round_end > 0 && begun > 0 ? begun : half;
+}
+
 static void set_budgets(swi_lanes *l, uint64_t moves) {
     for (int i = 0; i < l->running; i++) {
         swi_lane *lane = &l->lanes[l->order[i]];
@@ -194,6 +223,7 @@ static void tidy_best(swi_lanes *l, sw_layout_watch watch, void *user, double st
         return;
     l->tidying = true;
     l->running = 1;
+    l->round_end = 0;
     atomic_store(&l->stop.asked, false);
     set_budgets(l, l->stopped ? UINT64_MAX / 2 : l->planned * (uint64_t)l->m->params.tidy_share / 1000);
     if (!run_round(l, watch, user, start, end))
@@ -211,6 +241,8 @@ const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user)
     l->running = l->count;
     for (int round = 0; round < rounds; round++) {
         set_budgets(l, budget_of(l, round, rounds));
+        l->round = round;
+        l->round_end = cap > 0 ? start + (end - start) * part_of(l, round, rounds) : 0;
         bool on = run_round(l, watch, user, start, end);
         rank(l);
         if (!on) {
@@ -219,8 +251,9 @@ const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user)
             l->stopped = true;
             break;
         }
-        l->running = l->running > 1 ? l->running / 2 : 1;
+        l->running = next_running(l);
     }
+    l->stopped |= atomic_load(&l->cut);
     const swi_sketch *best = l->lanes[l->order[0]].best;
     if (!best->legal)
         return NULL;

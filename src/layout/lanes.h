@@ -4,6 +4,11 @@
  * run in rounds; after each the better half goes on with twice the moves.  What a
  * lane does depends on its seed alone and lanes meet only between rounds, so the
  * number of workers does not change the plan.
+ *
+ * With a cap in seconds each round has its share of them, too, and each lane its share of
+ * the round: a slow machine then makes all rounds with fewer moves, not the first one only.
+ * In the first round half of a lane's moves is the least: fewer lanes have a turn then.
+ * What a lane does depends on the clock then.
  */
 #ifndef SWI_LANES_H
 #define SWI_LANES_H
@@ -18,6 +23,8 @@ typedef struct swi_lane {
     swi_sketch *now;       /* wanders */
     swi_sketch *best;      /* legal and within the limits, once best->legal */
     uint64_t budget;       /* moves at which this round ends */
+    double until;          /* seconds at which it ends with fewer moves; 0: no cap */
+    uint64_t least;        /* moves before which it does not */
     atomic_int stage;
 } swi_lane;
 
@@ -37,6 +44,9 @@ typedef struct swi_lanes {
     int64_t best_merit;
     bool has_best;
     uint64_t planned;      /* moves of all rounds */
+    int round;
+    double round_end;      /* seconds; 0: no cap */
+    atomic_bool cut;       /* a lane's share of the time was less than its moves take */
     bool stopped, by_watch;
     bool tidying;          /* the last round: the best lane tidies */
     const swi_sketch *from; /* every lane starts here; or NULL */

@@ -103,6 +103,32 @@ static void limits_are_kept(void **state) {
     bed_close(&b);
 }
 
+/* Moves for many seconds in two: there are later rounds all the same, of the lanes that had
+ * a turn in the first, and the plan is said to depend on the machine. */
+static void a_cap_leaves_time_for_all_rounds(void **state) {
+    (void)state;
+    bed b;
+    open_named(&b, "seed-flasher");
+    b.options.effort = SW_EFFORT_THOROUGH;
+    b.options.seconds = 2;
+    b.options.workers = 1;
+    b.params.thorough_moves = 1500; /* half of a lane's in the first round takes a tenth of a second */
+    bed_model(&b);
+    swi_lanes *l = swi_lanes_new(b.model);
+    assert_non_null(l);
+    assert_non_null(swi_lanes_run(l, NULL, NULL));
+    int begun = 0;
+    for (int i = 0; i < l->count; i++)
+        begun += l->lanes[i].begun;
+    assert_true(begun > 1);
+    assert_int_equal(l->round, 5);
+    assert_int_equal(l->running, 1);
+    assert_true(l->stopped && !l->by_watch);
+    assert_true(swi_lanes_moves(l) < l->planned);
+    swi_lanes_free(l);
+    bed_close(&b);
+}
+
 static void too_small_a_board_is_told(void **state) {
     (void)state;
     bed b;
@@ -119,6 +145,7 @@ int main(void) {
         cmocka_unit_test(made_up_circuits_pass_the_check),
         cmocka_unit_test(same_seed_same_plan_whatever_the_workers),
         cmocka_unit_test(limits_are_kept),
+        cmocka_unit_test(a_cap_leaves_time_for_all_rounds),
         cmocka_unit_test(too_small_a_board_is_told),
     };
     return cmocka_run_group_tests_name("layout", tests, NULL, NULL);
