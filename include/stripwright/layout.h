@@ -40,7 +40,7 @@ typedef struct sw_layout_options {
     int margin;              /* holes kept free all round */
     sw_effort effort;
     sw_prefer prefer;
-    double seconds;          /* cap; 0: none */
+    double seconds;          /* cap, which the effort's rounds share; 0: none */
     uint64_t seed;
     int workers;             /* threads; 0: one a processor */
     int longest_link;        /* pitches; 0: no limit */
