@@ -2,6 +2,11 @@
 #include "lane.h"
 #include "neat.h"
 
+/* The search holds no more strips or columns anywhere. */
+static int within_most(int64_t side) {
+    return (int)(side < SWI_MOST_SIDE ? side : SWI_MOST_SIDE);
+}
+
 /* Sizes to begin with: about four times the bodies' area and what is to be kept free, in
  * proportions that differ from lane to lane, within the limits. */
 static void first_size(const swi_model *m, int lane, int *rows, int *cols) {
@@ -14,8 +19,8 @@ static void first_size(const swi_model *m, int lane, int *rows, int *cols) {
         int64_t more = 16;
         while (lane % 2 && more * more * most / 256 < area)
             more++;
-        *rows = (int)(m->most_rows * more / 16);
-        *cols = (int)(area / *rows) + 1;
+        *rows = within_most(m->most_rows * more / 16);
+        *cols = within_most(area / *rows + 1);
         return;
     }
     if (m->fixed_size) {

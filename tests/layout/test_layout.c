@@ -103,6 +103,29 @@ static void limits_are_kept(void **state) {
     bed_close(&b);
 }
 
+/* Where the parts want more room than the limits give, a lane begins with more strips than it
+ * may have in the end, but never with more than the search can hold. */
+static void no_lane_begins_beyond_the_greatest_board(void **state) {
+    (void)state;
+    bed b;
+    bed_open(&b);
+    b.circuit = bench_synthetic(160, 1, b.library, b.diags);
+    assert_non_null(b.circuit);
+    b.options.strips = 490;
+    b.options.columns = 5;
+    b.params.quick_moves = 1;
+    b.params.place_moves_large = b.params.join_moves_large = 100;
+    bed_model(&b);
+    swi_lanes *l = swi_lanes_new(b.model);
+    assert_non_null(l);
+    swi_lanes_run(l, NULL, NULL);
+    for (int i = 0; i < l->count; i++)
+        assert_in_range(l->lanes[i].walk->s->rows, 1, SWI_MOST_SIDE);
+    assert_in_range(l->lanes[1].walk->s->rows, 491, SWI_MOST_SIDE);
+    swi_lanes_free(l);
+    bed_close(&b);
+}
+
 /* Moves for many seconds in two: there are later rounds all the same, of the lanes that had
  * a turn in the first, and the plan is said to depend on the machine. */
 static void a_cap_leaves_time_for_all_rounds(void **state) {
@@ -145,6 +168,7 @@ int main(void) {
         cmocka_unit_test(made_up_circuits_pass_the_check),
         cmocka_unit_test(same_seed_same_plan_whatever_the_workers),
         cmocka_unit_test(limits_are_kept),
+        cmocka_unit_test(no_lane_begins_beyond_the_greatest_board),
         cmocka_unit_test(a_cap_leaves_time_for_all_rounds),
         cmocka_unit_test(too_small_a_board_is_told),
     };
