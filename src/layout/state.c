@@ -284,7 +284,7 @@ void swi_settle(swi_state *s) {
         int32_t pieces = s->runs[node];
         int spare = 0;
         if (pieces > 1 && (s->link_count[node] || s->m->nodes[node].join_count))
-            pieces -= swi_web_rank(s, node, &spare);
+            pieces -= swi_web_load(s, node, &spare);
         else if (pieces == 1)
             spare = s->link_count[node];
         if (spare != s->spare[node])

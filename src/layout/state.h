@@ -182,8 +182,6 @@ void swi_revert(swi_state *s);
 /* Loads the node's runs that links and joined pins meet into s->web; rank of that
  * graph, and how many links join what is joined already. */
 int swi_web_load(swi_state *s, uint16_t node, int *spare);
-/* The same figures without loading them. */
-int swi_web_rank(swi_state *s, uint16_t node, int *spare);
 /* Number of the piece that a run belongs to, comparable until the next load. */
 uint32_t swi_web_piece(const swi_state *s, uint32_t run);
 /* Links of the node that join nothing are taken away. */

@@ -5,8 +5,6 @@
  */
 #include "state.h"
 
-enum { FEW_LINKS = 4 };
-
 static uint32_t slot_of(const swi_web *web, uint32_t run) {
     uint32_t at = run * UINT32_C(2654435769) >> 22;
     while (web->stamps[at] == web->stamp && web->keys[at] != run)
@@ -79,44 +77,6 @@ int swi_web_load(swi_state *s, uint16_t node, int *spare) {
         joined = join(web, swi_run(s, node, l->from, l->col), swi_run(s, node, l->to, l->col));
         rank += joined;
         *spare += !joined;
-    }
-    return rank;
-}
-
-/* A node of few links needs no hash: its runs in order of being met, and to whom each belongs. */
-typedef struct small_web {
-    int count;
-    uint32_t runs[2 * FEW_LINKS];
-    uint8_t parent[2 * FEW_LINKS];
-} small_web;
-
-static int small_root(small_web *web, uint32_t run) {
-    int at = 0;
-    while (at < web->count && web->runs[at] != run)
-        at++;
-    if (at == web->count) {
-        web->runs[at] = run;
-        web->parent[at] = (uint8_t)at;
-        web->count++;
-    }
-    while (web->parent[at] != at)
-        at = web->parent[at];
-    return at;
-}
-
-int swi_web_rank(swi_state *s, uint16_t node, int *spare) {
-    if (s->m->nodes[node].join_count || s->link_count[node] > FEW_LINKS)
-        return swi_web_load(s, node, spare);
-    small_web web;
-    web.count = 0;
-    int rank = 0;
-    *spare = 0;
-    for (uint16_t id = s->first_link[node]; id != SWI_NO_LINK; id = s->links[id].next) {
-        const swi_wire *l = &s->links[id];
-        int a = small_root(&web, swi_run(s, node, l->from, l->col)), b = small_root(&web, swi_run(s, node, l->to, l->col));
-        web.parent[a] = (uint8_t)b;
-        rank += a != b;
-        *spare += a == b;
     }
     return rank;
 }
