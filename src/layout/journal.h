@@ -23,13 +23,12 @@ static inline swi_undo *swi_note_word(swi_undo *top, void *word) {
 /* Notes the eight aligned bytes that hold *p. */
 static inline void swi_note(swi_state *s, const void *p) {
     if (swi_journal_room(s, 1))
-        s->undo_top = swi_note_word(s->undo_top, s->block + ((size_t)((const unsigned char *)p - s->block) & ~(size_t)7));
+        s->undo_top = swi_note_word(s->undo_top,
+                                    s->block + ((size_t)((const unsigned char *)p - s->block) & ~(size_t)7));
 }
 
 #define SWI_SET(s, place, value) (swi_note((s), &(place)), (place) = (value))
 #define SWI_ADD(s, place, value) (swi_note((s), &(place)), (place) += (value))
-
-#define SWI_NO_FORM UINT16_MAX
 
 /* stand.c: a thing comes to stand in the cells, or goes from them; place: where their rows and
  * columns count from, and the shape of a part.  A full cell is an overlap that no move makes

@@ -324,7 +324,8 @@ static bool build(builder *b) {
     }
     measure(m);
     swi_model_neat(m);
-    return list_link_cells(m) && group_nodes(m) && rank_parts(m) && wishes(b) && fix_parts(b) && fix_links(b) && swi_model_pairs(m);
+    return list_link_cells(m) && group_nodes(m) && rank_parts(m) && wishes(b) && fix_parts(b) && fix_links(b) &&
+           swi_model_pairs(m);
 }
 
 static bool can_be_laid_out(const sw_circuit *circuit, const sw_layout_options *options, sw_diags *diags) {

@@ -111,8 +111,8 @@ static int beside(const swi_state *s, const shift *sh, int row, int col, uint16_
     swi_lead there = s->holes[swi_hole(s, row, col)];
     if (!there.node || there.node == node + 1)
         return 0;
-    bool part = there.owner <= s->m->thing_count;
-    return part ? !is_moved(sh, (uint16_t)(there.owner - 1)) : !may_go(s, sh, (uint16_t)(there.owner - 1 - s->m->thing_count));
+    unsigned thing = there.owner - 1u, things = s->m->thing_count;
+    return thing < things ? !is_moved(sh, (uint16_t)thing) : !may_go(s, sh, (uint16_t)(thing - things));
 }
 
 /* After the cells, which tell the links in the way. */

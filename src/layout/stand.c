@@ -1,12 +1,12 @@
 /* src/layout/stand.c: what stands in which cells, and where links may not be for it.
  *
- * Most moves are tried and taken back, and most of their time goes here: so a cell is a
- * few words, each noted once, and the masks of a strip change once for all the cells that
- * a thing has on it.
+ * Most moves are tried and taken back, and much of their time goes here: so what is in a
+ * cell is one or two words, each noted once.
  */
 #include "journal.h"
 
-enum { MOST_NOTES = 5 };
+enum { MOST_NOTES = 5 }; /* for a cell: two words of things, three masks */
+#define NO_FORM UINT16_MAX
 
 /* What a thing with these flags adds to a cell's counts. */
 static const uint16_t counts_of[8] = {0x0001, 0x0011, 0x0101, 0x0111, 0x1001, 0x1011, 0x1101, 0x1111};
@@ -38,7 +38,8 @@ int swi_part_overlap(const swi_state *s, uint16_t part, swi_place place) {
 
 /* The masks of a cell change where the first thing with a flag comes, or the last goes;
  * `others`: the cell's counts without this one. */
-static inline swi_undo *flip(const swi_state *s, swi_undo *top, size_t at, uint64_t bit, unsigned flags, unsigned others) {
+static inline swi_undo *flip(const swi_state *s, swi_undo *top, size_t at, uint64_t bit, unsigned flags,
+                             unsigned others) {
     if (flags & SWI_CELL_THROUGH && !(others & 0x00F0)) {
         top = swi_note_word(top, &s->through[at]);
         s->through[at] ^= bit;
@@ -90,17 +91,18 @@ int swi_stand(swi_state *s, uint16_t thing, const swi_cell *cells, uint32_t coun
         return 0;
     swi_undo *top = s->undo_top;
     int overlap = 0;
-    uint16_t form = thing < s->m->thing_count ? s->m->parts[thing].shapes[place.shape].form : SWI_NO_FORM;
+    uint16_t form = thing < s->m->thing_count ? s->m->parts[thing].shapes[place.shape].form : NO_FORM;
     for (const swi_cell *c = cells; c < cells + count; c++) {
         int row = place.row + c->row, col = place.col + c->col;
         swi_pile *pile = &s->piles[swi_cell_at(s, row, col)];
         unsigned others = pile->counts;
         top = comes ? enter(s, top, pile, thing, c->flags) : leave(top, pile, thing, c->flags);
         others = comes ? others : pile->counts;
-        if (others && form != SWI_NO_FORM)
+        if (others && form != NO_FORM)
             overlap += overlaps(s, pile, thing, place, form);
         if (c->flags && (unsigned)row < (unsigned)s->rows && (unsigned)col < (unsigned)s->cols)
-            top = flip(s, top, (size_t)row * (size_t)s->words + (size_t)(col >> 6), UINT64_C(1) << (col & 63), c->flags, others);
+            top = flip(s, top, (size_t)row * (size_t)s->words + (size_t)(col >> 6), UINT64_C(1) << (col & 63),
+                       c->flags, others);
     }
     s->undo_top = top;
     return overlap;
