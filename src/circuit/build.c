@@ -141,8 +141,8 @@ sw_part_id swi_builder_part(sw_builder *b, const char *ref, size_t length, char 
                             sw_span span) {
     if (b->failed)
         return no_part;
-    uint32_t hash = swi_names_hash(&b->parts_by_ref, ref, length);
-    uint32_t there = swi_names_find_hashed(&b->parts_by_ref, hash, ref, length, ref_of, b);
+    uint32_t slot, hash = swi_names_hash(&b->parts_by_ref, ref, length);
+    uint32_t there = swi_names_find_hashed(&b->parts_by_ref, hash, ref, length, ref_of, b, &slot);
     if (there != SW_NONE) {
         report_doubled_part(b, &b->parts[there], ref, length, span);
         return no_part;
@@ -152,7 +152,7 @@ sw_part_id swi_builder_part(sw_builder *b, const char *ref, size_t length, char 
     uint32_t id = (uint32_t)b->part_count;
     b->parts[id] = (sw_part){.ref = keep_name(b, ref, length), .value = "", .device = "",
                              .package = "", .path = "", .kind = kind, .span = span};
-    if (!b->failed && !swi_names_add_hashed(&b->parts_by_ref, hash, id))
+    if (!b->failed && !swi_names_add_at(&b->parts_by_ref, slot, hash, id))
         swi_builder_out(b);
     if (b->failed)
         return no_part;
@@ -211,7 +211,8 @@ static sw_node_id new_node(sw_builder *b, const char *name, size_t length, sw_sp
 
 /* By a name's exact spelling when it is not the first of those that differ in case. */
 static uint32_t find_exact(const sw_builder *b, const char *name, size_t length) {
-    return swi_names_find(&b->nodes_by_exact_name, name, length, node_name_of, b);
+    const swi_names *names = &b->nodes_by_exact_name;
+    return names->count ? swi_names_find(names, name, length, node_name_of, b) : SW_NONE;
 }
 
 sw_node_id swi_builder_find_node(const sw_builder *b, const char *name, size_t length,
@@ -228,8 +229,9 @@ sw_node_id swi_builder_node(sw_builder *b, const char *name, size_t length, bool
                             sw_span span) {
     if (b->failed)
         return no_node;
-    uint32_t hash = swi_names_hash(&b->nodes_by_name, name, length);
-    uint32_t first = swi_names_find_hashed(&b->nodes_by_name, hash, name, length, node_name_of, b);
+    const swi_names *names = &b->nodes_by_name;
+    uint32_t slot, hash = swi_names_hash(names, name, length);
+    uint32_t first = swi_names_find_hashed(names, hash, name, length, node_name_of, b, &slot);
     uint32_t there = find_exact(b, name, length);
     if (there == SW_NONE && first != SW_NONE &&
         (fold || memcmp(b->nodes[first].name, name, length) == 0))
@@ -240,7 +242,7 @@ sw_node_id swi_builder_node(sw_builder *b, const char *name, size_t length, bool
     if (id.i == SW_NONE)
         return id;
     bool added = first == SW_NONE
-                     ? swi_names_add_hashed(&b->nodes_by_name, hash, id.i)
+                     ? swi_names_add_at(&b->nodes_by_name, slot, hash, id.i)
                      : swi_names_add(&b->nodes_by_exact_name, id.i, node_name_of, b);
     if (added)
         return id;

@@ -98,10 +98,10 @@ static void find_roots(sw_builder *b) {
 }
 
 /* A name that only repeats the number says nothing: kept as none, whatever the format. */
-static void drop_echoes(sw_builder *b) {
-    for (size_t i = 0; i < b->pin_count; i++)
-        if (*b->pins[i].name && strcmp(b->pins[i].name, b->pins[i].number) == 0)
-            b->pins[i].name = "";
+static void drop_echoes(sw_pin *pins, uint32_t count) {
+    for (uint32_t i = 0; i < count; i++)
+        if (*pins[i].name && strcmp(pins[i].name, pins[i].number) == 0)
+            pins[i].name = "";
 }
 
 /* Closes the gaps that dropped pins left; pin_to follows. */
@@ -138,13 +138,14 @@ bool swi_freeze_pins(swi_freezing *f) {
     if (b->mixed && !group_pins(f))
         return false;
     find_roots(b);
-    drop_echoes(b);
     uint32_t next = 0;
     for (size_t i = 0; i < b->part_count; i++) {
         sw_part *part = &b->parts[i];
         part->first_pin.i = next;
+        sw_pin *pins = &b->pins[next];
         next += part->pin_count;
-        if (part->pin_count > 1 && !drop_doubles(f, &b->pins[part->first_pin.i], part->pin_count))
+        drop_echoes(pins, part->pin_count);
+        if (part->pin_count > 1 && !drop_doubles(f, pins, part->pin_count))
             return false;
     }
     if (f->doubled && !close_gaps(f))

@@ -1,6 +1,5 @@
 /* Open addressing, linear probing, at most half full. */
 #include "circuit/names.h"
-#include "base/text.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -33,31 +32,13 @@ void swi_names_free(swi_names *names) {
     names->slots = NULL;
 }
 
-static bool is_name(const char *name, const char *text, size_t length, bool fold) {
-    size_t i = 0;
-    while (i < length && name[i] == text[i])
-        i++;
-    if (i == length)
-        return name[i] == '\0';
-    return fold && swi_equal_fold_n(text + i, length - i, name + i);
-}
-
-uint32_t swi_names_find_hashed(const swi_names *names, uint32_t hash, const char *text,
-                               size_t length, swi_name_of name_of, const void *owner) {
-    const swi_name_slot *slots = names->slots;
-    for (uint32_t slot = hash & names->mask; slots[slot].number; slot = (slot + 1) & names->mask)
-        if (slots[slot].hash == hash &&
-            is_name(name_of(owner, slots[slot].number - 1), text, length, names->fold))
-            return slots[slot].number - 1;
-    return SW_NONE;
-}
-
 uint32_t swi_names_find(const swi_names *names, const char *text, size_t length,
                         swi_name_of name_of, const void *owner) {
     if (names->count == 0)
         return SW_NONE;
+    uint32_t slot;
     return swi_names_find_hashed(names, swi_names_hash(names, text, length), text, length,
-                                 name_of, owner);
+                                 name_of, owner, &slot);
 }
 
 static void put(swi_names *names, swi_name_slot entry) {
@@ -88,16 +69,31 @@ bool swi_names_reserve(swi_names *names, uint32_t expected) {
     return size <= (size_t)names->mask + 1 || resize(names, size);
 }
 
-bool swi_names_add_hashed(swi_names *names, uint32_t hash, uint32_t number) {
-    if ((uint64_t)names->count * 2 >= (uint64_t)names->mask + 1 &&
-        !resize(names, ((size_t)names->mask + 1) * 2))
+/* Whether there is room for one more; *moved: not in the slots that were. */
+static bool room_for_one(swi_names *names, bool *moved) {
+    *moved = (uint64_t)names->count * 2 >= (uint64_t)names->mask + 1;
+    return !*moved || resize(names, ((size_t)names->mask + 1) * 2);
+}
+
+bool swi_names_add_at(swi_names *names, uint32_t slot, uint32_t hash, uint32_t number) {
+    swi_name_slot entry = {hash, number + 1};
+    bool moved;
+    if (!room_for_one(names, &moved))
         return false;
-    put(names, (swi_name_slot){hash, number + 1});
+    if (moved)
+        put(names, entry);
+    else
+        names->slots[slot] = entry;
     names->count++;
     return true;
 }
 
 bool swi_names_add(swi_names *names, uint32_t number, swi_name_of name_of, const void *owner) {
     const char *name = name_of(owner, number);
-    return swi_names_add_hashed(names, swi_names_hash(names, name, strlen(name)), number);
+    bool moved;
+    if (!room_for_one(names, &moved))
+        return false;
+    put(names, (swi_name_slot){swi_names_hash(names, name, strlen(name)), number + 1});
+    names->count++;
+    return true;
 }
