@@ -197,6 +197,15 @@ static unsigned read_unit(const char *text) {
     return *text ? 0 : unit;
 }
 
+/* A line of more nodes than one unit and the supply have pins is the whole device's,
+ * whatever it calls them. */
+static bool exceeds_a_unit(const sw_device *device, uint32_t nodes) {
+    uint32_t pins = 0;
+    for (int i = 0; i < device->pin_count; i++)
+        pins += device->pins[i].unit <= 1; /* units are alike, 0 is what they share */
+    return nodes > pins;
+}
+
 /* Whether numbers and names alone tell the pins, so that no unit is asked for. */
 static bool names_whole_device(const swi_fit *fit, const swi_group *g, const swi_member *m) {
     const sw_pin *pins = swi_fit_pins(fit, m);
@@ -227,7 +236,7 @@ static bool choose_unit(swi_fit *fit, const swi_group *g, swi_member *m) {
         return true;
     }
     if (!g->known || g->known->unit_count < 2 || *m->stated.cell[SWI_CELL_PINS] ||
-        names_whole_device(fit, g, m))
+        exceeds_a_unit(g->known, m->part->pin_count) || names_whole_device(fit, g, m))
         return true;
     if (g->first != g->last)
         return report_unit(fit, m, g->known->name, "…", "is to be stated for each of the lines");

@@ -232,16 +232,36 @@ static void list_pins(const mapping *m, sw_buf *out) {
     }
 }
 
-static void report_lost(mapping *m, uint32_t i) {
-    const sw_pin *pin = &swi_fit_pins(m->fit, m->member)[i];
-    sw_buf list = SW_BUF_INIT;
+static bool is_lost(const mapping *m, uint32_t i) {
+    return find(m, i) < 0 && !may_be_lost(m, i);
+}
+
+/* "o2 (node n2), o1 (node n1) and 4 more": the pins from `first` on that are lost. */
+static uint32_t list_lost(const mapping *m, uint32_t first, uint32_t leads, sw_buf *out) {
+    enum { NAMED = 6 };
+    const sw_pin *pins = swi_fit_pins(m->fit, m->member);
+    uint32_t count = 0;
+    for (uint32_t i = first; i < leads; i++)
+        if (is_lost(m, i) && count++ < NAMED)
+            sw_buf_printf(out, "%s%s (node %s)", count > 1 ? ", " : "", called(m, i),
+                          swi_fit_node_name(m->fit, pins[i].node.i));
+    if (count > NAMED)
+        sw_buf_printf(out, " and %u more", count - NAMED);
+    return count;
+}
+
+/* All of a part at once: they have one cause and one mend. */
+static void report_lost(mapping *m, uint32_t first, uint32_t leads) {
+    sw_buf lost = SW_BUF_INIT, list = SW_BUF_INIT;
+    uint32_t count = list_lost(m, first, leads, &lost);
     list_pins(m, &list);
-    sw_diag_add(m->fit->diags, SW_D_FIT_PIN_LOST, pin->span,
-                "pin %s of %s (node %s) is none of %s's: state pins= with one of these for each "
-                "node of the line: %s", called(m, i), m->member->part->ref,
-                swi_fit_node_name(m->fit, pin->node.i),
+    sw_diag_add(m->fit->diags, SW_D_FIT_PIN_LOST, swi_fit_pins(m->fit, m->member)[first].span,
+                "%s has no pin%s %s of %s's line: state pins= with one of these for each node of "
+                "the line: %s",
                 m->group->known ? m->group->known->name : m->group->form->name,
+                count > 1 ? "s" : "", lost.bytes ? lost.bytes : "", m->member->part->ref,
                 list.bytes ? list.bytes : "");
+    sw_buf_free(&lost);
     sw_buf_free(&list);
     fail(m);
 }
@@ -303,13 +323,16 @@ static void put_named(mapping *m) {
         report_order(m);
         return;
     }
+    uint32_t lost = leads; /* the first */
     for (uint32_t i = 0; i < leads; i++) {
         int index = find(m, i);
         if (index >= 0)
             put(m, &swi_fit_pins(m->fit, m->member)[i], index);
         else if (!may_be_lost(m, i))
-            report_lost(m, i);
+            lost = lost < i ? lost : i;
     }
+    if (lost < leads)
+        report_lost(m, lost, leads);
 }
 
 /* ---- positions ---- */

@@ -439,6 +439,24 @@ static void ports_by_name(void **state) {
     check_fails("X2 X! - LM358 - 1=a 2=b 3=VCC 4=0 5=c\n", SW_D_FIT_PIN_ORDER, "LM358");
 }
 
+/* LM393: eight pins, of which two are shared and three are a unit's. */
+static void pins_that_no_device_has_are_told_a_part_at_a_time(void **state) {
+    (void)state;
+    check_fails("X1 X - LM393 - 1OUT=a 1IN-=b 1IN+=c V-=0 2IN+=d FOO=e 2OUT=f V+=VCC\n",
+                SW_D_FIT_PIN_LOST, "LM393 has no pin FOO (node e) of X1's line");
+    check_fails("X1 X - LM393 - o=a m=b p=c 0v=0 q=d n=e r=f v=VCC\n", SW_D_FIT_PIN_LOST,
+                "no pins o (node a), m (node b), p (node c), q (node d), n (node e), r (node f) "
+                "and 1 more of"); /* 0v is V- */
+}
+
+static void a_line_of_more_nodes_than_a_unit_is_the_whole_device(void **state) {
+    (void)state;
+    fitting f = fit("X1 X! - LM339 - 1=a 2=b 3=VCC 4=c 5=d 6=e 7=f 8=g 9=h 10=i 11=j 12=0 13=k 14=l\n");
+    check_part(&f, "X1 DIP-14/LM339/ 1=a 2=b 3=VCC 4=c 5=d 6=e 7=f 8=g 9=h 10=i 11=j 12=0 13=k 14=l");
+    assert_string_equal(sw_sheet_row(f.report, 0)->unit, "");
+    done(&f);
+}
+
 static void pins_are_checked(void **state) {
     (void)state;
     check_fails("X1 X - LM358 - 1=a 2=b\n@ X1 pins=1,2,3\n", SW_D_FIT_PINS, "names 3 pins");
@@ -678,6 +696,8 @@ int main(void) {
         cmocka_unit_test(led_by_model_name),
         cmocka_unit_test(resistor_array_in_a_sip),
         cmocka_unit_test(ports_by_name),
+        cmocka_unit_test(pins_that_no_device_has_are_told_a_part_at_a_time),
+        cmocka_unit_test(a_line_of_more_nodes_than_a_unit_is_the_whole_device),
         cmocka_unit_test(pins_are_checked),
         cmocka_unit_test(csv_parts_by_number_need_no_device),
         cmocka_unit_test(controlled_sources_are_fitted_or_omitted),
