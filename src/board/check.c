@@ -60,7 +60,11 @@ const char *swi_say_net(swi_check *check, uint32_t net) {
 }
 
 const char *swi_say_lead(swi_check *check, const swi_lead *lead) {
-    return swi_say(check, "%s.%s", check->plan->parts[lead->part].ref, lead->plan->pin);
+    const sw_package *package = check->parts[lead->part].package;
+    const char *ref = check->plan->parts[lead->part].ref;
+    if (package != NULL && package->pin_count == 1) /* a terminal pin is its only lead */
+        return ref;
+    return swi_say(check, "%s.%s", ref, lead->plan->pin);
 }
 
 uint32_t swi_net_number(const swi_check *check, uint32_t net) {

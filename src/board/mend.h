@@ -38,10 +38,17 @@ void swi_propose_new_part(swi_mender *mender, const sw_part *fitted);
 /* The mend as an imperative sentence without a full stop, told against the plan. */
 const char *swi_say_mend(swi_check *check, const sw_mend *mend);
 
-/* Leads of a part placed by the mend, in the package's pin order; false when the
- * package is not known.  holes: room for the package's pins. */
+/* The same package lying down when this is the part's stood upright, else NULL.  A list of
+ * holes tells upright from lying by the leads alone, so a lead in a wrong hole may be why. */
+const sw_package *swi_mend_lying(const sw_package *package, const sw_part *fitted,
+                                 const sw_library *library);
+
+/* The package of the part that the mend places: of one that stands upright it is the same
+ * lying down when the mend's span is beyond it.  NULL when it is not known. */
 const sw_package *swi_mend_package(const sw_plan *plan, const sw_mend *mend,
                                    const sw_circuit *fitted, const sw_library *library);
+/* Its leads, in the package's pin order; false when memory is out.  holes: room for the
+ * package's pins. */
 bool swi_mend_holes(const sw_package *package, const sw_mend *mend, sw_hole *holes);
 
 #endif

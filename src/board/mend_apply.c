@@ -107,13 +107,23 @@ static const sw_part *fitted_part(const sw_circuit *fitted, const char *ref) {
     return id.i == SW_NONE ? NULL : &fitted->parts[id.i];
 }
 
+const sw_package *swi_mend_lying(const sw_package *package, const sw_part *known,
+                                 const sw_library *library) {
+    const sw_package *form = known == NULL ? NULL : known->form;
+    bool stood = form != NULL && library != NULL && form != package &&
+                 sw_library_upright(library, form) == package;
+    return stood ? form : NULL;
+}
+
 const sw_package *swi_mend_package(const sw_plan *plan, const sw_mend *mend,
                                    const sw_circuit *fitted, const sw_library *library) {
     const sw_part *known = fitted_part(fitted, mend->ref);
     uint32_t at = swi_plan_find_part(plan, mend->ref);
     if (at == SW_NONE)
         return known == NULL ? NULL : known->form;
-    return swi_plan_package(&plan->parts[at], known, library);
+    const sw_package *package = swi_plan_package(&plan->parts[at], known, library);
+    const sw_package *lying = swi_mend_lying(package, known, library);
+    return lying != NULL && mend->span > package->span_most ? lying : package;
 }
 
 bool swi_mend_holes(const sw_package *package, const sw_mend *mend, sw_hole *holes) {
@@ -189,6 +199,16 @@ static bool add_fitted(sw_plan *plan, const sw_part *known) {
     return sw_plan_add_part(plan, part);
 }
 
+static bool name_package(sw_plan *plan, uint32_t at, const sw_package *package,
+                         const sw_circuit *fitted, const sw_library *library) {
+    sw_plan_part *part = &plan->parts[at];
+    if (swi_plan_package(part, fitted_part(fitted, part->ref), library) == package)
+        return true;
+    const char *name = sw_plan_text(plan, package->name);
+    part->package = name != NULL ? name : part->package;
+    return name != NULL;
+}
+
 static bool place(sw_plan *plan, const sw_mend *mend, const sw_circuit *fitted,
                   const sw_library *library) {
     const sw_package *package = swi_mend_package(plan, mend, fitted, library);
@@ -206,6 +226,8 @@ static bool place(sw_plan *plan, const sw_mend *mend, const sw_circuit *fitted,
         plan->part_count--;
     if (stands)
         plan->parts[at].turn = mend->turn;
+    if (stands && !new) /* one that stood upright may lie now */
+        stands = name_package(plan, at, package, fitted, library);
     free(holes);
     return stands;
 }

@@ -235,6 +235,11 @@ void swi_propose_for_part(swi_mender *m, uint32_t index) {
     }
     join_pin_nets(&p);
     place(&p);
+    const sw_package *lying = swi_mend_lying(part->package, part->fitted, m->check->library);
+    if (lying != NULL) { /* pins of a pair are the same either way */
+        p = (placing){.m = m, .package = lying, .part = index, .ref = part->plan->ref, .net = p.net};
+        place(&p);
+    }
     free(p.net);
 }
 

@@ -29,7 +29,7 @@ static void add_leads(swi_figure *figure) {
                           : strncmp(symbol, "#s-nc", 5) == 0 ? 0.8
                           : strcmp(symbol, "#s-pin1") == 0 ? 0.62 : 0.46;
             sw_hole hole = item->leads[k].hole;
-            add_disc(&figure->field, pitch * hole.column, pitch * hole.strip, radius);
+            add_disc(&figure->field, swi_board_x(figure, hole.column), pitch * hole.strip, radius);
             take(figure, hole, radius);
         }
     }
@@ -38,9 +38,11 @@ static void add_leads(swi_figure *figure) {
 static void add_cuts(swi_figure *figure) {
     const sw_plan *plan = figure->subject->plan;
     for (uint32_t i = 0; i < plan->cut_count; i++) {
-        double x = pitch * plan->cuts[i].hole.column, y = pitch * plan->cuts[i].hole.strip;
-        if (plan->cuts[i].knife) {
-            sw_box bar = {x + half - 0.3, y - 0.95, x + half + 0.3, y + 0.95};
+        bool knife = plan->cuts[i].knife;
+        double x = swi_board_x(figure, plan->cuts[i].hole.column + (knife ? 0.5 : 0)),
+               y = pitch * plan->cuts[i].hole.strip;
+        if (knife) {
+            sw_box bar = {x - 0.3, y - 0.95, x + 0.3, y + 0.95};
             swi_floor_add(&figure->field, (swi_thing){SWI_THING_BAR, bar, SW_NONE, false});
         } else {
             add_disc(&figure->field, x, y, 0.72);
@@ -52,8 +54,8 @@ static void add_cuts(swi_figure *figure) {
 static void add_links(swi_figure *figure) {
     const sw_plan *plan = figure->subject->plan;
     for (uint32_t i = 0; i < plan->link_count; i++) {
-        double x0 = pitch * plan->links[i].from.column, y0 = pitch * plan->links[i].from.strip,
-               x1 = pitch * plan->links[i].to.column, y1 = pitch * plan->links[i].to.strip;
+        double x0 = swi_board_x(figure, plan->links[i].from.column), y0 = pitch * plan->links[i].from.strip,
+               x1 = swi_board_x(figure, plan->links[i].to.column), y1 = pitch * plan->links[i].to.strip;
         sw_box bar = {fmin(x0, x1) - 0.3, fmin(y0, y1), fmax(x0, x1) + 0.3, fmax(y0, y1)};
         swi_floor_add(&figure->field, (swi_thing){SWI_THING_BAR, bar, SW_NONE, false});
         add_disc(&figure->field, x0, y0, 0.66);
@@ -146,6 +148,7 @@ static void fill_field(swi_figure *figure) {
     add_leads(figure);
     add_cuts(figure);
     add_links(figure);
+    swi_add_fault_rings(figure);
     if (figure->options.copper)
         return;
     add_bodies(figure);

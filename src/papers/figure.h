@@ -52,6 +52,8 @@ void swi_figure_into(swi_scene *scene, const swi_subject *subject, const swi_fig
 
 /* ---- parts of the drawing, each in its own file ---- */
 
+/* Board mm of a column's holes on the side that is drawn. */
+double swi_board_x(const swi_figure *figure, double column);
 /* Middle of a hole on the sheet, for the side drawn. */
 double swi_figure_x(const swi_figure *figure, double column);
 double swi_figure_y(const swi_figure *figure, double strip);
@@ -64,6 +66,8 @@ double swi_legend_height(const swi_figure *figure);
 void swi_draw_title_block(swi_figure *figure, double x, double y, double width);
 void swi_draw_findings(swi_figure *figure, double x, double y, double width);
 double swi_findings_height(const swi_figure *figure, double width);
+/* Text keeps off the rings: they are added to the field before it is placed. */
+void swi_add_fault_rings(swi_figure *figure);
 void swi_draw_fault_rings(swi_figure *figure);
 
 void swi_draw_component_side(swi_figure *figure);

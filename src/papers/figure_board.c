@@ -4,10 +4,14 @@
 #include <math.h>
 #include <string.h>
 
-double swi_figure_x(const swi_figure *figure, double column) {
+double swi_board_x(const swi_figure *figure, double column) {
     if (figure->options.copper)
         column = figure->subject->plan->columns - 1 - column;
-    return figure->x + SW_PITCH_MM * column;
+    return SW_PITCH_MM * column;
+}
+
+double swi_figure_x(const swi_figure *figure, double column) {
+    return figure->x + swi_board_x(figure, column);
 }
 
 double swi_figure_y(const swi_figure *figure, double strip) {

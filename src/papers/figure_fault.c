@@ -5,7 +5,7 @@
 #include <string.h>
 
 static const uint32_t most_shown = 40;
-static const double line_height = 2.1, size = 1.3;
+static const double line_height = 2.1, size = 1.3, ring = 1.2; /* mm */
 
 static uint32_t shown(const swi_figure *figure) {
     const sw_check_report *check = figure->subject->document->check;
@@ -20,7 +20,10 @@ static const char *fault_text(swi_scene *scene, const sw_fault *fault) {
     const char *text = swi_scene_text(scene, fault->text);
     if (!fault->mend || !*fault->mend)
         return swi_scene_format(scene, "%s%s", word, text);
-    return swi_scene_format(scene, "%s%s Mend: %s", word, text, swi_scene_text(scene, fault->mend));
+    size_t length = strlen(text);
+    bool cut_off = length >= 3 && strcmp(text + length - 3, "…") == 0;
+    return swi_scene_format(scene, "%s%s%s Mend: %s", word, text, cut_off ? "" : ".",
+                            swi_scene_text(scene, fault->mend));
 }
 
 /* Puts prose in lines; returns how many.  scene NULL in `draw`: only counts. */
@@ -83,7 +86,7 @@ static void draw_number(swi_figure *figure, uint32_t number, double x, double y)
             double grow = 1.27 + 0.7 * round;
             double tx = x + grow * corners[i][0], ty = y + grow * corners[i][1];
             double cost = 20 * round + (double)i +
-                          swi_floor_cost(&figure->field, swi_words_box(&words, tx, ty), SW_NONE);
+                          swi_floor_cost(&figure->field, swi_words_box(&words, tx, ty), SWI_FINDINGS);
             if (cost < best) {
                 best = cost;
                 bx = tx;
@@ -101,20 +104,38 @@ static void draw_number(swi_figure *figure, uint32_t number, double x, double y)
     swi_floor_add(&figure->field, (swi_thing){SWI_THING_TEXT, box, SW_NONE, false});
 }
 
-void swi_draw_fault_rings(swi_figure *figure) {
-    const sw_check_report *check = figure->subject->document->check;
+/* Where a finding is, in board mm; false when it is at no hole of the board. */
+static bool place_of(const swi_figure *figure, const sw_fault *fault, double *x, double *y) {
     const sw_plan *plan = figure->subject->plan;
+    sw_hole at = fault->at;
+    if (at.strip < 0 || at.column < 0 || at.strip >= plan->strips || at.column >= plan->columns)
+        return false;
+    *x = swi_board_x(figure, at.column);
+    *y = SW_PITCH_MM * at.strip;
+    return true;
+}
+
+void swi_add_fault_rings(swi_figure *figure) {
+    const double radius = ring + 0.15; /* with half the line */
+    for (uint32_t i = 0; i < shown(figure); i++) {
+        double x, y;
+        if (place_of(figure, &figure->subject->document->check->faults[i], &x, &y))
+            swi_floor_add(&figure->field,
+                          (swi_thing){SWI_THING_RING, {x - radius, y - radius, x + radius, y + radius},
+                                      SWI_FINDINGS, false});
+    }
+}
+
+void swi_draw_fault_rings(swi_figure *figure) {
     if (!shown(figure))
         return;
     swi_open_layer(figure->scene, "finding-rings", "Where the check found something");
     for (uint32_t i = 0; i < shown(figure); i++) {
-        sw_hole at = check->faults[i].at;
-        if (at.strip < 0 || at.column < 0 || at.strip >= plan->strips || at.column >= plan->columns)
+        double x, y;
+        if (!place_of(figure, &figure->subject->document->check->faults[i], &x, &y))
             continue;
-        double column = figure->options.copper ? plan->columns - 1 - at.column : at.column;
-        double x = SW_PITCH_MM * column, y = SW_PITCH_MM * at.strip;
-        swi_circle(figure->scene, "ringc", figure->x + x, figure->y + y, 1.2);
-        swi_circle(figure->scene, "ring", figure->x + x, figure->y + y, 1.2);
+        swi_circle(figure->scene, "ringc", figure->x + x, figure->y + y, ring);
+        swi_circle(figure->scene, "ring", figure->x + x, figure->y + y, ring);
         draw_number(figure, i + 1, x, y);
     }
     swi_close(figure->scene);

@@ -121,6 +121,10 @@ static double body_cost(const swi_thing *thing, sw_box box, uint32_t owner) {
 static double thing_cost(const swi_thing *thing, sw_box box, uint32_t owner) {
     double x, y, r;
     switch (thing->kind) {
+    case SWI_THING_RING:
+        if (owner == SWI_FINDINGS)
+            return 0;
+        /* fall through */
     case SWI_THING_DISC:
         disc_of(thing->box, &x, &y, &r);
         return nearest(box, x, y) < square(r + air / 2) ? cost_solid : 0;

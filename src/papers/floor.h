@@ -2,7 +2,7 @@
  * there.
  *
  * Lengths are mm from the middle of hole A1.  A text's box is judged against everything
- * near it: other text, leads, cuts and links 1000 each, the outline of a body or a wire
+ * near it: other text, leads, cuts, links and rings 1000 each, the outline of a body or a wire
  * 400, being within another part's body 65, a number without an owner 40 (12 in an IC,
  * where there is room), a hole 45, a strip 6.  The lowest sum wins; the caller adds what distance is worth.
  */
@@ -19,6 +19,7 @@ typedef enum swi_thing_kind {
     SWI_THING_LINE,    /* wire, edge: a solid box that may be crossed at need */
     SWI_THING_BODY,    /* box; its outline and its inside */
     SWI_THING_ROUND,   /* the same for a disc */
+    SWI_THING_RING,    /* round a finding; only its number may be in it */
     SWI_THING_WISH     /* where a number would like to be later */
 } swi_thing_kind;
 
@@ -28,6 +29,9 @@ typedef struct swi_thing {
     uint32_t owner;    /* index of the item, SW_NONE */
     bool roomy;        /* BODY: an IC's */
 } swi_thing;
+
+/* The owner of rings round findings and of their numbers. */
+#define SWI_FINDINGS (SW_NONE - 1)
 
 typedef struct swi_floor {
     const swi_subject *subject;

@@ -65,6 +65,13 @@ static uint32_t number_of(const making *m, const sw_plan_part *part, const sw_pl
     return pin.i == SW_NONE ? lead->node : m->circuit->nodes[m->circuit->pins[pin.i].node.i].number;
 }
 
+/* "R1.2"; a terminal pin is its only lead, and its name alone tells it. */
+static void put_touch(sw_buf *out, const char *ref, const char *pin, uint32_t leads) {
+    sw_buf_puts(out, ref);
+    if (leads > 1)
+        sw_buf_printf(out, ".%s", pin);
+}
+
 static void list_touches(making *m) {
     m->touches = calloc((size_t)m->plan->lead_count + 1, sizeof *m->touches);
     m->failed = !m->touches;
@@ -76,7 +83,7 @@ static void list_touches(making *m) {
             sw_buf text = SW_BUF_INIT;
             if (segment == SW_NONE)
                 continue;
-            sw_buf_printf(&text, "%s.%s", part->ref, lead->pin);
+            put_touch(&text, part->ref, lead->pin, part->lead_count);
             m->touches[m->touch_count++] = (touch){lead->hole, segment, number_of(m, part, lead), keep(m, &text)};
         }
     }
@@ -314,7 +321,7 @@ static void probe_neighbours(making *m) {
 static const touch *touch_of_pin(const making *m, const sw_part *part, const sw_pin *pin) {
     sw_buf text = SW_BUF_INIT;
     const touch *found = NULL;
-    sw_buf_printf(&text, "%s.%s", part->ref, pin->number);
+    put_touch(&text, part->ref, pin->number, part->pin_count);
     for (size_t i = 0; text.bytes && !found && i < m->touch_count; i++)
         if (strcmp(m->touches[i].text, text.bytes) == 0)
             found = &m->touches[i];

@@ -200,6 +200,22 @@ static void break_leads(bench *b) {
         }
 }
 
+/* A list of holes states no packages: where leads stand nearer together than the part lying
+ * down has them, it is taken as stood upright. */
+static void break_leads_of_a_list(bench *b) {
+    for (uint32_t i = 0; i < b->good->part_count; i++)
+        for (uint32_t k = 0; k < b->good->parts[i].lead_count; k++)
+            for (int by = -3; by <= 3; by++) {
+                sw_plan *plan = broken(b);
+                sw_hole *hole = &plan->leads[b->good->parts[i].first_lead + k].hole;
+                hole->strip = (int16_t)(hole->strip + by);
+                plan->parts[i].turn = -1;
+                plan->parts[i].package = "";
+                sw_plan_complete(plan, b->circuit, b->library);
+                expect_mend(b, plan, "lead in another strip of a list");
+            }
+}
+
 static void restores(const char *circuit, const char *plan, void (*breaks)(bench *)) {
     bench b = open_bench(circuit, plan);
     assert_true(is_good(&b, b.good));
@@ -231,6 +247,12 @@ static void a_lead_forgotten_or_misplaced(void **state) {
     (void)state;
     restores(test_frost_circuit, test_frost_plan, break_leads);
     restores(test_counter_circuit, test_counter_plan, break_leads);
+}
+
+static void a_lead_of_a_list_in_another_strip(void **state) {
+    (void)state;
+    restores(test_frost_circuit, test_frost_plan, break_leads_of_a_list);
+    restores(test_counter_circuit, test_counter_plan, break_leads_of_a_list);
 }
 
 /* A large board: 253 parts, the rails with over a hundred leads. */
@@ -287,6 +309,7 @@ int main(void) {
         cmocka_unit_test(a_link_forgotten_or_misplaced),
         cmocka_unit_test(a_part_forgotten_moved_or_turned),
         cmocka_unit_test(a_lead_forgotten_or_misplaced),
+        cmocka_unit_test(a_lead_of_a_list_in_another_strip),
         cmocka_unit_test(single_breaks_of_a_large_board),
         cmocka_unit_test(two_breaks_are_mended_one_by_one),
     };

@@ -248,6 +248,45 @@ static void faults_are_ringed_and_listed(void **state) {
     sw_plan_free(plan);
 }
 
+/* Words, but for numbers, that a ring of radius 1.2 mm lies over. */
+static int words_under_ring(const swi_scene *scene, double x, double y) {
+    int count = 0;
+    for (size_t i = 0; i < scene->box_count; i++) {
+        sw_box box = scene->boxes[i].box;
+        double dx = fmax(fmax(box.x0 - x, x - box.x1), 0), dy = fmax(fmax(box.y0 - y, y - box.y1), 0);
+        const char *text = scene->boxes[i].text;
+        if (hypot(dx, dy) < 1.2 && strspn(text, "0123456789") < strlen(text)) {
+            print_message("# \"%s\" under a ring\n", text);
+            count++;
+        }
+    }
+    return count;
+}
+
+static void rings_lie_over_no_words(void **state) {
+    (void)state;
+    int rings = 0, words = 0;
+    for (uint32_t left_out = 0; left_out < 6; left_out++) {
+        sw_plan *plan = test_plan_frost();
+        sw_check_report *report = NULL;
+        assert_true(plan->cut_count > left_out);
+        plan->cuts[left_out] = plan->cuts[--plan->cut_count];
+        assert_int_equal(sw_check(plan, NULL, library, NULL, &report), SW_FINDINGS);
+        sw_document document = {.plan = plan, .library = library, .check = report, .date = "", .revision = ""};
+        swi_scene *scene = draw(&document, SW_SIDE_COMPONENT, NULL);
+        for (size_t i = 0; i < scene->mark_count; i++)
+            if (scene->marks[i].kind == SWI_CIRCLE && strcmp(scene->marks[i].style, "ringc") == 0) {
+                rings++;
+                words += words_under_ring(scene, scene->marks[i].x, scene->marks[i].y);
+            }
+        swi_scene_free(scene);
+        sw_check_report_free(report);
+        sw_plan_free(plan);
+    }
+    assert_true(rings >= 6);
+    assert_int_equal(words, 0);
+}
+
 static sw_buf svg_of(const sw_document *document) {
     sw_buf out = SW_BUF_INIT;
     swi_scene *scene = draw(document, SW_SIDE_BOTH, NULL);
@@ -326,6 +365,7 @@ int main(void) {
         cmocka_unit_test(layers_are_in_order),
         cmocka_unit_test(copper_side_is_turned_like_a_page),
         cmocka_unit_test(faults_are_ringed_and_listed),
+        cmocka_unit_test(rings_lie_over_no_words),
         cmocka_unit_test(same_plan_same_bytes),
         cmocka_unit_test(odd_text_is_made_harmless),
         cmocka_unit_test(a_plan_without_packages_is_still_drawn),
