@@ -137,8 +137,8 @@ static void add_edges(swi_figure *figure) {
     const sw_box names[] = {{-half - far, -half, -half - 0.5, y1}, {x1 + 0.5, -half, x1 + far, y1},
                             {-half - far, -half - far, x1 + far, -half - 0.5}, {-half - far, y1 + 0.5, x1 + far, y1 + far}};
     for (int i = 0; i < 4; i++) {
-        swi_floor_add(&figure->field, (swi_thing){SWI_THING_LINE, edges[i], SW_NONE, false});
-        swi_floor_add(&figure->field, (swi_thing){SWI_THING_TEXT, names[i], SW_NONE, false});
+        swi_floor_add(&figure->field, (swi_thing){SWI_THING_LINE, edges[i], SWI_EDGES, false});
+        swi_floor_add(&figure->field, (swi_thing){SWI_THING_TEXT, names[i], SWI_EDGES, false});
     }
 }
 

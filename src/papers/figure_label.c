@@ -124,7 +124,7 @@ static double tie_cost(const swi_figure *figure, stroke line, uint32_t owner) {
         double x = line.x0 + (line.x1 - line.x0) * i / 8, y = line.y0 + (line.y1 - line.y0) * i / 8;
         sw_box point = {x - 0.05, y - 0.05, x + 0.05, y + 0.05};
         double over = swi_floor_cost(&figure->field, point, owner);
-        cost += over >= 400 ? 200 : fmin(over, 60);
+        cost += over >= 1000 ? 500 : over >= 400 ? 200 : fmin(over, 60);
     }
     return 10 + 0.5 * cost;
 }

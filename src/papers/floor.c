@@ -172,9 +172,26 @@ static double board_cost(const swi_floor *field, sw_box box) {
     return cost;
 }
 
+/* Within the owner's own body, through which nothing shows: ICs are drawn open. */
+static bool is_in_own(const swi_floor *field, sw_box box, uint32_t owner) {
+    for (size_t i = 0; i < field->near_count && owner < SWI_EDGES; i++) {
+        const swi_thing *thing = &field->things[field->near[i]];
+        if (thing->owner != owner || thing->roomy)
+            continue;
+        if ((thing->kind == SWI_THING_BODY && swi_box_within(box, thing->box)) ||
+            (thing->kind == SWI_THING_ROUND && swi_box_within_disc(box, thing->box)))
+            return true;
+    }
+    return false;
+}
+
 double swi_floor_cost(const swi_floor *field, sw_box box, uint32_t owner) {
     double cost = board_cost(field, box);
-    for (size_t i = 0; i < field->near_count && cost < 4 * cost_solid; i++)
-        cost += thing_cost(&field->things[field->near[i]], box, owner);
+    bool covered = is_in_own(field, box, owner);
+    for (size_t i = 0; i < field->near_count && cost < 4 * cost_solid; i++) {
+        const swi_thing *thing = &field->things[field->near[i]];
+        if (!covered || thing->owner != SWI_EDGES)
+            cost += thing_cost(thing, box, owner);
+    }
     return cost;
 }

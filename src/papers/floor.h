@@ -30,8 +30,10 @@ typedef struct swi_thing {
     bool roomy;        /* BODY: an IC's */
 } swi_thing;
 
-/* The owner of rings round findings and of their numbers. */
+/* Owners that are no items: rings round findings and their numbers; the board's edges and
+ * what stands beyond them, which a body that hangs over covers. */
 #define SWI_FINDINGS (SW_NONE - 1)
+#define SWI_EDGES (SW_NONE - 2)
 
 typedef struct swi_floor {
     const swi_subject *subject;

@@ -11,6 +11,7 @@
 #include "papers/figure.h"
 #include "papers/svg.h"
 #include "tests/lib/alloc.h"
+#include "tests/lib/plan.h"
 #include "tests/lib/plans.h"
 
 static sw_library *library;
@@ -248,6 +249,33 @@ static void faults_are_ringed_and_listed(void **state) {
     sw_plan_free(plan);
 }
 
+/* A lamp of 3 mm in the corner hangs over two edges, which it covers: its name has room in it
+ * and is not to be sought elsewhere. */
+static void a_body_over_the_edge_has_its_name_in_it(void **state) {
+    (void)state;
+    sw_circuit *circuit = test_fitted(library, "LED1 D green - LED-3 K=B A=A\nR1 R 1k - - 1=A 2=B\n");
+    sw_plan *plan = test_plan(circuit, library, "board H9\nLED1 H1 G1\nR1 C4 G4\n");
+    sw_document document = {.circuit = circuit, .plan = plan, .library = library, .date = "", .revision = ""};
+    swi_scene *scene = draw(&document, SW_SIDE_COMPONENT, NULL);
+    double x = 0, y = 0;
+    for (size_t i = 0; i < scene->mark_count; i++)
+        if (scene->marks[i].kind == SWI_CIRCLE && strcmp(scene->marks[i].style, "body") == 0) {
+            x = scene->marks[i].x;
+            y = scene->marks[i].y;
+        }
+    bool inside = false;
+    for (size_t i = 0; i < scene->box_count; i++) {
+        sw_box box = scene->boxes[i].box;
+        inside |= strncmp(scene->boxes[i].text, "LED1", 4) == 0 &&
+                  hypot((box.x0 + box.x1) / 2 - x, (box.y0 + box.y1) / 2 - y) < 1;
+    }
+    assert_true(x > 0);
+    assert_true(inside);
+    swi_scene_free(scene);
+    sw_plan_free(plan);
+    sw_circuit_free(circuit);
+}
+
 /* Words, but for numbers, that a ring of radius 1.2 mm lies over. */
 static int words_under_ring(const swi_scene *scene, double x, double y) {
     int count = 0;
@@ -365,6 +393,7 @@ int main(void) {
         cmocka_unit_test(layers_are_in_order),
         cmocka_unit_test(copper_side_is_turned_like_a_page),
         cmocka_unit_test(faults_are_ringed_and_listed),
+        cmocka_unit_test(a_body_over_the_edge_has_its_name_in_it),
         cmocka_unit_test(rings_lie_over_no_words),
         cmocka_unit_test(same_plan_same_bytes),
         cmocka_unit_test(odd_text_is_made_harmless),
