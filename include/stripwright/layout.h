@@ -83,8 +83,8 @@ typedef struct sw_layout_report {
 
 /* SW_OK with *out a legal plan (nodes, parts, leads, cuts, links filled, normalised);
  * SW_NO_PLAN when none was found within the limits (reported, with the limit that
- * is the reason where that can be known); SW_STOPPED when stopped before the
- * first legal plan.  watch and report may be NULL. */
+ * is the reason where that can be known); SW_USAGE for a wish of a part that is not
+ * there; SW_STOPPED when stopped before the first legal plan.  watch and report may be NULL. */
 SW_API sw_status sw_layout(const sw_circuit *fitted, const sw_library *library,
                            const sw_layout_options *options,
                            sw_layout_watch watch, void *user, sw_diags *diags,

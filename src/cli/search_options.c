@@ -192,6 +192,8 @@ sw_status search_options(cli_job *job, sw_layout_options *options, search_memory
     sw_status status = read_table(job, options);
     if (status == SW_OK)
         status = read_piece(job, options);
+    if (status == SW_OK && options->fixed_size && (!options->strips || !options->columns))
+        status = usage(job, "--fixed-size wants the size: --strips and --columns, or --piece");
     if (status == SW_OK)
         status = read_keep_outs(job, options, memory);
     if (status == SW_OK)

@@ -12,6 +12,7 @@ typedef struct builder {
     swi_model *m;
     sw_diags *diags;
     uint16_t *pin_node; /* of each pin of the circuit, lone pins joined inside taken together */
+    sw_status failure;  /* what the caller is told when it cannot be built */
 } builder;
 
 static bool is_lone(const sw_circuit *circuit, uint32_t pin) {
@@ -157,20 +158,40 @@ static bool rank_parts(swi_model *m) {
     return true;
 }
 
+/* An off-board part is on the board as terminal pins only, BZ1.1 and BZ1.2. */
+static const char *first_terminal_of(const sw_circuit *circuit, const char *ref) {
+    size_t length = strlen(ref);
+    for (uint32_t i = 0; i < circuit->part_count; i++) {
+        const sw_part *part = &circuit->parts[i];
+        if (part->terminal && strlen(part->ref) > length && part->ref[length] == '.' &&
+            swi_equal_fold_n(part->ref, length, ref))
+            return part->ref;
+    }
+    return NULL;
+}
+
+static bool unknown_wish(builder *b, const char *ref) {
+    const char *terminal = first_terminal_of(b->m->circuit, ref);
+    if (terminal)
+        sw_diag_add(b->diags, SW_D_LAYOUT_WISH, SW_NOWHERE,
+                    "%s is off the board and is not placed: wish for its terminal pins, such as %s", ref, terminal);
+    else
+        sw_diag_add(b->diags, SW_D_LAYOUT_WISH, SW_NOWHERE,
+                    "there is no part %s to place as wished: give a reference of the circuit", ref);
+    b->failure = SW_USAGE;
+    return false;
+}
+
 static bool add_wish(builder *b, const sw_wish *wish) {
     swi_model *m = b->m;
     sw_part_id part = sw_circuit_part(m->circuit, wish->ref);
     bool two = wish->kind == SW_WISH_NEAR || wish->kind == SW_WISH_APART;
-    sw_part_id other = two ? sw_circuit_part(m->circuit, wish->other) : part;
-    if (part.i == SW_NONE || other.i == SW_NONE) {
-        sw_diag_add(b->diags, SW_D_LAYOUT_WISH, SW_NOWHERE, "there is no part %s to place as wished: give a reference of the circuit",
-                    part.i == SW_NONE ? wish->ref : wish->other);
-        return false;
-    }
-    if (!two) {
+    if (part.i == SW_NONE)
+        return unknown_wish(b, wish->ref);
+    if (two && sw_circuit_part(m->circuit, wish->other).i == SW_NONE)
+        return unknown_wish(b, wish->other);
+    if (!two)
         m->parts[part.i].edge = (uint8_t)(1 + wish->kind);
-        return true;
-    }
     return true;
 }
 
@@ -362,11 +383,12 @@ swi_model *swi_model_new(const sw_circuit *circuit, const sw_library *library, c
     size_t errors = sw_diags_of(diags, SW_ERROR);
     if (m) {
         *m = (swi_model){.circuit = circuit, .library = library, .options = options, .params = *params, .arena = arena};
-        builder b = {m, diags, NULL};
+        builder b = {.m = m, .diags = diags, .failure = SW_NO_PLAN};
         if (build(&b)) {
             *status = SW_OK;
             return m;
         }
+        *status = b.failure;
     }
     swi_arena_free(arena);
     if (sw_diags_of(diags, SW_ERROR) == errors) {

@@ -58,6 +58,9 @@ plan columns --columns 3
 check '--columns: fewer than without' test "$status" = 0 -a "$(columns columns)" -le 3 -a "$(columns free)" -gt 3
 plan fixed --strips 9 --columns 11 --fixed-size
 check '--fixed-size' same "$(size fixed)" '9 11'
+plan half --strips 9 --fixed-size
+check '--fixed-size without a size: status 2' status_is 2
+check '--fixed-size without a size: what to state' has err 'wants the size: --strips and --columns, or --piece'
 plan piece --piece 12x6
 check '--piece' test "$status" = 0 -a "$(strips piece)" -le 12 -a "$(columns piece)" -le 6
 plan margin --margin 2
@@ -72,6 +75,11 @@ check '--edge right' same "$(column_of edge R1 1)" "$(columns edge)"
 plan top --edge R2=top --edge R1=bottom
 check '--edge top' test "$(strip_of top R2 1)" = 1 -o "$(strip_of top R2 2)" = 1
 check '--edge bottom' test "$(strip_of top R1 1)" = "$(strips top)" -o "$(strip_of top R1 2)" = "$(strips top)"
+plan nobody --edge R9=top
+check '--edge of a part that is not there: status 2' status_is 2
+run stripwright plan "$SW_SRCDIR/examples/frost-alarm/frost-alarm.cir" --effort quick --near C1=BZ1:2 -o off.txt
+check '--near an off-board part: its pins are named' has err 'BZ1 is off the board and is not placed: wish for its terminal pins, such as BZ1.1'
+check '--near an off-board part: status 2' status_is 2
 plan near --near R1=LED1:1
 check '--near: nearer than without' test "$(distance near R1 LED1)" -le 1 -a "$(distance free R1 LED1)" -gt 1
 plan apart --apart R1=LED1:7

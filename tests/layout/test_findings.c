@@ -65,7 +65,7 @@ static void a_wish_for_nobody(void **state) {
     lay(&b, pair);
     b.options.wishes = &wish;
     b.options.wish_count = 1;
-    refuses(&b, NULL, SW_NO_PLAN, SW_D_LAYOUT_WISH);
+    refuses(&b, NULL, SW_USAGE, SW_D_LAYOUT_WISH);
     bed_close(&b);
 }
 
