@@ -13,7 +13,8 @@
 typedef enum sw_format_group { SW_GROUP_CIRCUIT, SW_GROUP_PLAN, SW_GROUP_PAPER } sw_format_group;
 
 /* Opens a file that an input asks for (`.include`), relative to the asking
- * input.  SW_OK and *out, or a refusal that it has reported at `span`. */
+ * input.  SW_OK and *out, or a refusal that it has reported at `span`: an error, or less when
+ * the file may be missed; the input is then read as if it did not ask. */
 typedef sw_status (*sw_include)(void *user, const char *path, const sw_input *asking,
                                 sw_span span, sw_diags *diags, sw_input *out);
 

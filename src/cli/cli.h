@@ -64,6 +64,7 @@ struct cli_job {
     sw_plan **others;        /* alternatives to plan */
     size_t other_count;
     size_t shown;            /* diagnostics already shown */
+    bool left_out;           /* a file that a deck includes, as asked */
     char title[128];         /* for a circuit that has none: from its file's name */
 };
 
@@ -89,6 +90,7 @@ sw_status project_load(cli_args *args, sw_diags *diags);
 /* unused.c: options given on the command line that have no effect are told. */
 void option_unused(const cli_job *job, cli_option option, const char *why);
 void unused_by_format(const cli_job *job, const sw_format *format); /* of the circuit read */
+void unused_by_deck(const cli_job *job); /* once it is read, with what it includes */
 void unused_without_fit(const cli_job *job);
 void unused_by_circuit(const cli_job *job, const sw_layout_options *options); /* fitted */
 

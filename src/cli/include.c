@@ -55,13 +55,33 @@ static bool resolve(const cli_job *job, const char *path, const char *asking, ch
     return false;
 }
 
+/* By the path as the deck has it, or by its last part: decks come with paths of other
+ * people's machines. */
+static bool left_out(const cli_job *job, const char *path) {
+    const cli_values *names = &job->args->given[OPT_WITHOUT];
+    const char *last = path;
+    for (const char *c = path; *c; c++)
+        last = *c == '/' || *c == '\\' ? c + 1 : last;
+    for (size_t i = 0; i < names->count; i++)
+        if (sw_match(names->items[i], path) || sw_match(names->items[i], last))
+            return true;
+    return false;
+}
+
 sw_status include_open(void *user, const char *path, const sw_input *asking, sw_span span,
                        sw_diags *diags, sw_input *out) {
-    const cli_job *job = user;
+    cli_job *job = user;
     char real[PATH_MAX];
+    if (left_out(job, path)) {
+        job->left_out = true;
+        sw_diag_add(diags, SW_D_INCLUDE_LEFT_OUT, span,
+                    "'%s' is left out as asked: models and subcircuits that it has are not known", path);
+        return SW_BAD_INPUT;
+    }
     if (!resolve(job, path, asking->name, real)) {
         sw_diag_add(diags, SW_D_INCLUDE_MISSING, span,
-                    "'%s' is not there; put it beside the deck or name its folder with --allow", path);
+                    "'%s' is not there; put it beside the deck, name its folder with --allow, or leave it out with "
+                    "--without when it has only models", path);
         return SW_BAD_INPUT;
     }
     if (!allowed(job, real)) {

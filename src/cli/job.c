@@ -121,6 +121,7 @@ sw_status job_read_opened(cli_job *job, const sw_format *format, sw_circuit **ou
                                .is_device = whole ? is_device : NULL, .device_user = job,
                                .top = args_text(job->args, OPT_TOP), .map = map};
     sw_status status = sw_read_circuit(format, &job->input, &options, job->diags, out);
+    unused_by_deck(job);
     free(map);
     return status;
 }

@@ -26,6 +26,11 @@ void unused_without_fit(const cli_job *job) {
         option_unused(job, options[i], "it is about the fitted circuit; add --fitted");
 }
 
+void unused_by_deck(const cli_job *job) {
+    if (!job->left_out)
+        option_unused(job, OPT_WITHOUT, "no .include or .lib that is read names such a file");
+}
+
 static bool lies_match(const sw_circuit *fitted, const char *pattern) {
     for (uint32_t i = 0; i < fitted->part_count; i++)
         if (sw_match(pattern, fitted->parts[i].ref) || sw_match(pattern, fitted->parts[i].package))

@@ -75,6 +75,17 @@ check 'a link leads nowhere else: status 3' status_is 3
 sed 's,\.\./other/div.inc,missing.inc,' deck/top.cir >deck/missing.cir
 run stripwright nodes deck/missing.cir
 check 'an include that is not there: status 3' status_is 3
+check 'an include that is not there: how to go on' has err '--without'
+run stripwright convert deck/missing.cir --without missing.inc -o without.sched
+check '--without: status 0' status_is 0
+check '--without: what is left out' has err "'missing.inc' is left out as asked"
+check '--without: its id' has err '[include-left-out]'
+check '--without: its subcircuit is told of' has err 'spice-subckt-missing'
+printf 'Paths\n.lib C:\\parts\\lib\\standard.dio\n.lib all.lib typical\nR1 P 0 1k\nR2 P 0 2k\n.end\n' >deck/paths.cir
+run stripwright nodes deck/paths.cir --without 'standard.*' --without all.lib
+check '--without: by the last part of a path, and of a section' status_is 0
+run stripwright nodes deck/top.cir --allow other --without gone.lib
+check '--without that leaves nothing out is told of' has err '--without has no effect here'
 
 # Names that a terminal would obey do not reach it.
 printf 'ref,pin,node\n"R\033[31m1",1,A\n"R\033[31m1",2,0\nR2,1,A\nR2,2,0\n' >red.csv
