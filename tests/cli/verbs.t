@@ -81,8 +81,8 @@ check '--without: status 0' status_is 0
 check '--without: what is left out' has err "'missing.inc' is left out as asked"
 check '--without: its id' has err '[include-left-out]'
 check '--without: its subcircuit is told of' has err 'spice-subckt-missing'
-printf 'Paths\n.lib C:\\parts\\lib\\standard.dio\n.lib all.lib typical\nR1 P 0 1k\nR2 P 0 2k\n.end\n' >deck/paths.cir
-run stripwright nodes deck/paths.cir --without 'standard.*' --without all.lib
+printf 'Paths\n.lib C:\\parts\\lib\\diodes.lib\n.lib all.lib typical\nR1 P 0 1k\nR2 P 0 2k\n.end\n' >deck/paths.cir
+run stripwright nodes deck/paths.cir --without 'diodes.*' --without all.lib
 check '--without: by the last part of a path, and of a section' status_is 0
 run stripwright nodes deck/top.cir --allow other --without gone.lib
 check '--without that leaves nothing out is told of' has err '--without has no effect here'
