@@ -164,9 +164,14 @@ swi_made_pin *swi_fit_made_pin(swi_fit *fit, const char *number, const char *nam
 bool swi_fit_map(swi_fit *fit, const swi_group *group, swi_member *member, swi_made_pin *pins);
 bool swi_fit_map_supply(swi_fit *fit, const swi_group *group, const swi_member *member,
                         swi_made_pin *pins);
+
+/* ---- fit_find.c ---- */
 /* Index of a pin of the group's package by number or name, within a unit (0 any);
  * -1. */
 int swi_fit_find_pin(const swi_group *group, const char *text, size_t length, unsigned unit);
+/* By a name alone that says for sure which pin it is; -1 for numbers, names of several pins,
+ * and where which pin is which does not matter. */
+int swi_fit_find_named(const swi_group *group, const char *name, unsigned unit);
 
 /* ---- fit_rails.c ---- */
 /* Positive or negative by its name alone; ground is swi_is_ground_name. */

@@ -45,7 +45,8 @@ static bool is_adjustable(const char *device) {
            swi_equal_fold(device, "potentiometer");
 }
 
-/* A device's name may stand where the value is: people write U1 LM358 so. */
+/* A device's name may stand where the value is: people write U1 LM358 so, and drawings have a
+ * symbol NPN with the value BC547. */
 static bool value_may_name(char kind) {
     return !strchr("RCLPVI", kind);
 }
@@ -55,7 +56,8 @@ static void choose_device(swi_fit *fit, swi_group *g) {
     g->kind = first->kind;
     g->device = agreed(fit, g, SWI_CELL_DEVICE);
     g->known = *g->device ? sw_library_device(fit->library, g->device) : NULL;
-    if (!*g->device && *first->part->value && value_may_name(g->kind)) {
+    bool stated = *first->stated.cell[SWI_CELL_DEVICE];
+    if (!g->known && !stated && *first->part->value && value_may_name(g->kind)) {
         g->known = sw_library_device(fit->library, first->part->value);
         if (g->known)
             g->device = first->part->value;

@@ -11,82 +11,6 @@ typedef struct mapping {
     swi_made_pin *pins;
 } mapping;
 
-/* ---- finding a pin by what it is called ---- */
-
-/* "1OUT" -> "OUT", "2/Q" -> "/Q": the name that a unit's pin has in its unit. */
-static const char *name_in_unit(const sw_device_pin *pin) {
-    const char *name = pin->name;
-    if (pin->unit == 0)
-        return name;
-    while (swi_is_digit(*name))
-        name++;
-    return *name ? name : pin->name;
-}
-
-static bool in_unit(const sw_device_pin *pin, unsigned unit) {
-    return unit == 0 || pin->unit == 0 || pin->unit == unit;
-}
-
-static bool is_text(const char *text, size_t length, const char *name) {
-    return *name && swi_equal_fold_n(text, length, name);
-}
-
-/* By number, by name, by name within the unit, by a name that means the same when
- * only one pin has such a name. */
-static int find_in_device(const sw_device *device, const char *text, size_t length,
-                          unsigned unit) {
-    char name[32];
-    int same = -1;
-    for (int i = 0; i < device->pin_count; i++)
-        if (in_unit(&device->pins[i], unit) && is_text(text, length, device->pins[i].number))
-            return i;
-    for (int i = 0; i < device->pin_count; i++)
-        if (in_unit(&device->pins[i], unit) && is_text(text, length, device->pins[i].name))
-            return i;
-    for (int i = 0; unit && i < device->pin_count; i++)
-        if (in_unit(&device->pins[i], unit) &&
-            is_text(text, length, name_in_unit(&device->pins[i])))
-            return i;
-    if (length >= sizeof name)
-        return -1;
-    memcpy(name, text, length);
-    name[length] = '\0';
-    for (int i = 0; i < device->pin_count; i++) {
-        const sw_device_pin *pin = &device->pins[i];
-        if (!in_unit(pin, unit) || !swi_same_pin_name(name, unit ? name_in_unit(pin) : pin->name))
-            continue;
-        if (same >= 0)
-            return -1; /* two it may be: not for us to choose */
-        same = i;
-    }
-    return same;
-}
-
-/* What pins are called where no device says so: a diode's pin 1 is K, a polarised
- * capacitor's + (as the tables of devices and the capacitors' makers have it), a
- * preset's 2 the wiper. */
-static int find_by_kind(char kind, const char *text, size_t length) {
-    static const struct { char kind; const char *name; int index; } names[] = {
-        {'D', "K", 0}, {'D', "CATHODE", 0}, {'D', "-", 0}, {'D', "A", 1}, {'D', "ANODE", 1},
-        {'D', "+", 1}, {'C', "+", 0}, {'C', "-", 1}, {'C', "P", 0}, {'C', "N", 1},
-        {'R', "+", 0}, {'R', "-", 1}, {'L', "+", 0}, {'L', "-", 1}, {'R', "P", 0}, {'R', "N", 1},
-        {'L', "P", 0}, {'L', "N", 1}, {'P', "W", 1}, {'P', "WIPER", 1}};
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-        if (names[i].kind == kind && swi_equal_fold_n(text, length, names[i].name))
-            return names[i].index;
-    return -1;
-}
-
-int swi_fit_find_pin(const swi_group *g, const char *text, size_t length, unsigned unit) {
-    if (g->known)
-        return find_in_device(g->known, text, length, unit);
-    for (int i = 0; i < g->form->pin_count; i++)
-        if (is_text(text, length, g->form->pins[i]))
-            return i;
-    int index = find_by_kind(g->kind, text, length);
-    return index < g->form->pin_count ? index : -1;
-}
-
 /* ---- putting a node on a pin ---- */
 
 static void fail(mapping *m) {
@@ -203,13 +127,57 @@ static const char *called(const mapping *m, uint32_t i) {
     return *name ? name : pin->number;
 }
 
+/* Which pin the name alone tells, when that is another than the number's; else -1. */
+static int named_otherwise(const mapping *m, uint32_t i) {
+    const sw_pin *pin = &swi_fit_pins(m->fit, m->member)[i];
+    const char *number = called(m, i);
+    int by_number = swi_fit_find_pin(m->group, number, strlen(number), m->member->unit);
+    if (by_number < 0 || !*pin->name)
+        return -1;
+    int by_name = swi_fit_find_named(m->group, pin->name, m->member->unit);
+    return by_name == by_number ? -1 : by_name;
+}
+
+/* Small parts are numbered by each drawing in its own way, but a collector is a collector. */
+static bool names_beat_numbers(const mapping *m) {
+    return m->group->form->pin_count <= 3;
+}
+
 static int find(const mapping *m, uint32_t i) {
     const sw_pin *pin = &swi_fit_pins(m->fit, m->member)[i];
     const char *name = called(m, i);
+    int otherwise = named_otherwise(m, i);
+    if (otherwise >= 0 && names_beat_numbers(m))
+        return otherwise;
     int index = swi_fit_find_pin(m->group, name, strlen(name), m->member->unit);
     if (index < 0 && *pin->name)
         index = swi_fit_find_pin(m->group, pin->name, strlen(pin->name), m->member->unit);
     return index;
+}
+
+/* Number and name say different things: told once a part, by its first such pin. */
+static void report_named(mapping *m, uint32_t leads) {
+    const sw_pin *pins = swi_fit_pins(m->fit, m->member);
+    uint32_t i = 0;
+    while (i < leads && named_otherwise(m, i) < 0)
+        i++;
+    if (i == leads)
+        return;
+    const char *has = m->group->form->pins[named_otherwise(m, i)];
+    const char *what = m->group->known ? m->group->known->name : m->group->form->name;
+    if (names_beat_numbers(m)) {
+        sw_diag_add(m->fit->diags, SW_D_FIT_PIN_NAMED, pins[i].span,
+                    "the netlist calls pin %s of %s %s, but %s has its %s at pin %s: its pins are "
+                    "taken by their names; state pins= if the numbers are right", pins[i].number,
+                    m->member->part->ref, pins[i].name, what, pins[i].name, has);
+        swi_fit_note(m->fit, m->member, "pins by name");
+        return;
+    }
+    sw_diag_add(m->fit->diags, SW_D_FIT_PIN_CONFLICT, pins[i].span,
+                "the netlist calls pin %s of %s %s, but %s has its %s at pin %s: state pins= from "
+                "the data sheet of the one in hand, or correct the netlist", pins[i].number,
+                m->member->part->ref, pins[i].name, what, pins[i].name, has);
+    fail(m);
 }
 
 /* A node that a model has and the part has not: the bulk of a discrete MOSFET is
@@ -333,6 +301,7 @@ static void put_named(mapping *m) {
     }
     if (lost < leads)
         report_lost(m, lost, leads);
+    report_named(m, leads);
 }
 
 /* ---- positions ---- */

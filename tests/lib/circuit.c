@@ -42,7 +42,10 @@ static void pins(reading *r, const char *at, const char *end, sw_span line) {
         sw_node_id node = strcmp(sign + 1, "~") == 0
             ? sw_builder_lone_node(r->builder, here)
             : sw_builder_node(r->builder, sign + 1, false, here);
-        sw_builder_pin(r->builder, r->part, text, "", node, here);
+        char *colon = strchr(text, ':');
+        if (colon)
+            *colon = '\0';
+        sw_builder_pin(r->builder, r->part, text, colon ? colon + 1 : "", node, here);
         span = line;
     }
 }

@@ -2,8 +2,8 @@
  *
  * A line a part:  REF KIND VALUE DEVICE PACKAGE PIN=NODE PIN=NODE …
  * with - for what is not stated, "!" behind the kind for a part whose pin names
- * are only positions, NODE ~ for a node of its own, and a line `= A B` that
- * joins two nodes.  Lines of pins alone go on with the part above: "+ PIN=NODE".
+ * are only positions, NUMBER:NAME for a pin that has both, NODE ~ for a node of its
+ * own, and a line `= A B` that joins two nodes.  Lines of pins alone go on with the part above: "+ PIN=NODE".
  * A line `@ NAME key=value …` is a fitting row.  Nothing here checks the text: a
  * test that spells it wrongly fails by its own claims.
  */

@@ -457,6 +457,41 @@ static void a_line_of_more_nodes_than_a_unit_is_the_whole_device(void **state) {
     done(&f);
 }
 
+/* BC547: 1 is C, 2 B, 3 E; NE555: 3 is OUT, 7 DISCH. */
+static void a_name_and_a_number_that_are_two_pins(void **state) {
+    (void)state;
+    fitting f = fit("Q1 Q - BC547 - 1:E=0 2:B=b 3:C=c\nQ2 Q - BC547 - 1:C=c 2:B=b 3:E=0\n"
+                    "D1 D - - DO-35 1:A=b 2:K=c\nC1 C 10u - ELEC-5 1:-=0 2:+=c\n"
+                    "C2 C 100n - - 1:-=0 2:+=c\nR1 R 1k - - 1:-=0 2:+=c\n");
+    check_part(&f, "Q1 TO-92/BC547/ 1=c 2=b 3=0");
+    check_part(&f, "Q2 TO-92/BC547/ 1=c 2=b 3=0");
+    check_part(&f, "D1 DO-35// 1=c 2=b");
+    check_part(&f, "C1 ELEC-5//10u 1=c 2=0");
+    check_part(&f, "C2 CAP-DISC-2.5//100n 1=0 2=c");
+    check_part(&f, "R1 RES-0.25W//1k 1=0 2=c");
+    assert_int_equal(test_count(f.diags, SW_D_FIT_PIN_NAMED), 3); /* Q1, D1, C1 */
+    assert_non_null(strstr(test_message(f.diags, SW_D_FIT_PIN_NAMED),
+                           "calls pin 1 of Q1 E, but BC547 has its E at pin 3"));
+    done(&f);
+    check_fails("U1 X - NE555 - 3:DISCH=a 7:OUT=b\n", SW_D_FIT_PIN_CONFLICT,
+                "calls pin 3 of U1 DISCH, but NE555 has its DISCH at pin 7");
+    f = fit("U1 X - NE555 - 3:OUT=a 7:DISCH=b\nU2 X - NE555 - 3:Q=a 7:DIS=b\n"); /* other words */
+    check_part(&f, "U1 DIP-8/NE555/ 3=a 7=b");
+    check_part(&f, "U2 DIP-8/NE555/ 3=a 7=b");
+    done(&f);
+    f = fit("Q1 Q - BC547 - 1:E=0 2:B=b 3:C=c\n@ Q1 pins=1,2,3\n"); /* who says so is obeyed */
+    check_part(&f, "Q1 TO-92/BC547/ 1=0 2=b 3=c");
+    done(&f);
+}
+
+static void a_device_of_the_library_as_value_of_a_symbol(void **state) {
+    (void)state;
+    fitting f = fit("Q1 Q BC547 NPN - C=a B=b E=c\n");
+    check_part(&f, "Q1 TO-92/BC547/BC547 1=a 2=b 3=c");
+    done(&f);
+    check_fails("Q1 Q BC547 - - C=a B=b E=c\n@ Q1 device=NPN\n", SW_D_FIT_PIN_ORDER, "NPN");
+}
+
 static void pins_are_checked(void **state) {
     (void)state;
     check_fails("X1 X - LM358 - 1=a 2=b\n@ X1 pins=1,2,3\n", SW_D_FIT_PINS, "names 3 pins");
@@ -698,6 +733,8 @@ int main(void) {
         cmocka_unit_test(ports_by_name),
         cmocka_unit_test(pins_that_no_device_has_are_told_a_part_at_a_time),
         cmocka_unit_test(a_line_of_more_nodes_than_a_unit_is_the_whole_device),
+        cmocka_unit_test(a_name_and_a_number_that_are_two_pins),
+        cmocka_unit_test(a_device_of_the_library_as_value_of_a_symbol),
         cmocka_unit_test(pins_are_checked),
         cmocka_unit_test(csv_parts_by_number_need_no_device),
         cmocka_unit_test(controlled_sources_are_fitted_or_omitted),
