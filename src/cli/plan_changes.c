@@ -90,6 +90,8 @@ void plan_move_write(const sw_plan_move *move, sw_buf *out) {
         sw_buf_printf(out, "%s is new, its first pin at %s", move->ref, is);
     else if (move->change == SW_PLAN_GONE)
         sw_buf_printf(out, "%s is gone, it was at %s", move->ref, was);
+    else if (!move->strips && !move->columns)
+        sw_buf_printf(out, "%s stands at %s as before, but turned or bent otherwise", move->ref, is);
     else
         sw_buf_printf(out, "%s stands at %s now, was at %s (%+d strips, %+d columns%s)", move->ref, is, was,
                       move->strips, move->columns, move->reshaped ? ", turned or bent otherwise" : "");

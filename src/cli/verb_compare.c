@@ -172,12 +172,47 @@ static sw_status say_work(cli_job *job, answer *a, const sw_plan *plan, const sw
     return status;
 }
 
+static bool says_what_parts_are(const sw_plan *plan) {
+    for (uint32_t i = 0; i < plan->part_count; i++)
+        if (plan->parts[i].value[0] || plan->parts[i].device[0] || plan->parts[i].package[0])
+            return true;
+    return plan->part_count == 0;
+}
+
+/* A hole list does not say what its parts are: they are then taken to be the circuit's, or
+ * each of them would be told as changed.  NULL: memory is out. */
+static sw_plan *with_parts_of(const cli_job *job, const sw_plan *plan, const sw_circuit *circuit) {
+    sw_plan *copy = sw_plan_copy(plan);
+    for (uint32_t i = 0; copy && i < copy->part_count; i++) {
+        sw_plan_part *part = &copy->parts[i];
+        sw_part_id id = sw_circuit_part(circuit, part->ref);
+        if (id.i == SW_NONE)
+            continue;
+        const sw_part *same = &circuit->parts[id.i];
+        part->value = sw_plan_text(copy, same->value);
+        part->device = sw_plan_text(copy, same->device);
+        part->package = sw_plan_text(copy, same->package);
+        if (!part->value || !part->device || !part->package) {
+            sw_plan_free(copy);
+            return NULL;
+        }
+    }
+    if (copy)
+        sw_diag_add(job->diags, SW_D_COMPARE_NO_VALUES, SW_NOWHERE,
+                    "a hole list states no values, devices or packages: whether they have changed is not known");
+    return copy;
+}
+
 static sw_status compare_built(cli_job *job, answer *a, const sw_plan *plan, const sw_circuit *after) {
     sw_circuit *built = NULL;
-    sw_status status = sw_plan_circuit(plan, job->library, job->diags, &built);
+    sw_plan *told = says_what_parts_are(plan) ? NULL : with_parts_of(job, plan, after);
+    if (!told && !says_what_parts_are(plan))
+        return SW_SYSTEM;
+    sw_status status = sw_plan_circuit(told ? told : plan, job->library, job->diags, &built);
     if (status == SW_OK)
         status = say_circuits(a, built, after);
     sw_circuit_free(built);
+    sw_plan_free(told);
     if (status == SW_FINDINGS)
         status = say_work(job, a, plan, after) == SW_SYSTEM ? SW_SYSTEM : SW_FINDINGS;
     return status;

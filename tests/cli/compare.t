@@ -44,6 +44,12 @@ sed 's/^R7  VCC /R7  SENSE /' "$deck" >moved.cir
 run stripwright compare a.placement.xml moved.cir
 check 'a built board and a changed circuit: status 1' status_is 1
 check 'which pin is elsewhere' has out 'R7 pin 1 is on SENSE now, was on VCC'
+run stripwright compare a.holes.csv "$deck"
+check 'a hole list and its circuit: status 0' status_is 0
+check 'a hole list and its circuit: what is not known' has err '[compare-no-values]'
+run stripwright compare a.holes.csv moved.cir
+check 'a hole list and a changed circuit: that pin' has out 'R7 pin 1 is on SENSE now'
+check 'a hole list and a changed circuit: no values' test "$(grep -c 'was nothing' out)" = 0
 run stripwright compare "$deck" a.placement.xml
 check 'the wrong way round: status 2' status_is 2
 run stripwright compare "$deck"
