@@ -10,7 +10,7 @@ void guide_put(guide_page *page, const char *markup) {
 }
 
 void guide_text(guide_page *page, const char *text) {
-    swi_put_markup(page->out, text);
+    sw_buf_markup(page->out, text);
 }
 
 void guide_fill(guide_page *page, const char *markup, const char *const *texts) {

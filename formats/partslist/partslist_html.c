@@ -24,7 +24,7 @@ static void put_boards(const parts_list *list, sw_buf *out) {
     for (const sw_document *board = list->document; board; board = board->next) {
         uint32_t copies = parts_copies(board, list->options);
         sw_buf_puts(out, "<li>");
-        swi_put_markup(out, parts_title(board));
+        sw_buf_markup(out, parts_title(board));
         if (copies > 1)
             sw_buf_printf(out, ", built %u times", (unsigned)copies);
         sw_buf_puts(out, "</li>\n");
@@ -39,7 +39,7 @@ static void put_small(sw_buf *out, const char *text) {
     if (!*text)
         return;
     sw_buf_puts(out, "<small>");
-    swi_put_markup(out, text);
+    sw_buf_markup(out, text);
     sw_buf_puts(out, "</small>");
 }
 
@@ -49,16 +49,16 @@ static void put_line(const swi_buy *line, size_t number, sw_buf *out) {
     sw_buf_real(out, (double)line->quantity, 0);
     sw_buf_printf(out, "%s</td><th scope=\"row\" id=\"item-%zu\">", wire ? "&#160;mm" : "", number);
     if (!wire)
-        swi_put_markup(out, line->value);
+        sw_buf_markup(out, line->value);
     if (!wire && *line->value && *line->device)
         sw_buf_putc(out, ' ');
-    swi_put_markup(out, line->device);
+    sw_buf_markup(out, line->device);
     if (!*line->value && !*line->device)
         sw_buf_puts(out, "(value not stated)");
     sw_buf_puts(out, "</th><td>");
-    swi_put_markup(out, line->package);
+    sw_buf_markup(out, line->package);
     sw_buf_puts(out, "</td><td>");
-    swi_put_markup(out, line->refs);
+    sw_buf_markup(out, line->refs);
     sw_buf_puts(out, "</td><td>");
     put_small(out, line->bands_4);
     put_small(out, line->bands_5);
@@ -89,7 +89,7 @@ void parts_write_html(const parts_list *list, sw_buf *out) {
     const char *title = list->document->next ? "several boards" : parts_title(list->document);
     sw_buf_puts(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
                      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n<title>Parts to order: ");
-    swi_put_markup(out, title);
+    sw_buf_markup(out, title);
     sw_buf_puts(out, "</title>\n<style>\n");
     sw_buf_puts(out, style);
     sw_buf_puts(out, "</style>\n</head>\n<body>\n<h1>Parts to order</h1>\n");

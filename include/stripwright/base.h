@@ -71,6 +71,9 @@ SW_API void sw_buf_printf(sw_buf *buf, const char *format, ...) SW_PRINTF(2, 3);
 /* The shortest of at most `decimals` decimals, point as decimal sign, no
  * exponent, no trailing zeros, never "-0": 2.54, 7, -0.5. */
 SW_API void sw_buf_real(sw_buf *buf, double value, int decimals);
+/* Text as it stands in an HTML or XML page, in elements and quoted attributes alike; what a
+ * reader cannot see (control characters, bytes that are no UTF-8) becomes "·". */
+SW_API void sw_buf_markup(sw_buf *buf, const char *text);
 
 /* Version of the library that runs, "0.1.0". */
 SW_API const char *sw_version(void);

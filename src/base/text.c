@@ -182,7 +182,7 @@ void swi_put_visible(sw_buf *out, const char *text, size_t length, bool tabs) {
     }
 }
 
-void swi_put_markup(sw_buf *out, const char *text) {
+void sw_buf_markup(sw_buf *out, const char *text) {
     sw_buf seen = SW_BUF_INIT; /* neither HTML nor a reader wants control characters */
     swi_put_visible(&seen, text, strlen(text), false);
     for (size_t i = 0; i < seen.length; i++) {

@@ -75,7 +75,5 @@ void swi_put_utf8(sw_buf *out, const char *text, size_t length);
  * characters, invisible direction marks and bytes that are no UTF-8 become "·".
  * A tab is kept when tabs is true. */
 void swi_put_visible(sw_buf *out, const char *text, size_t length, bool tabs);
-/* The same as text of an HTML page, in elements and quoted attributes alike. */
-void swi_put_markup(sw_buf *out, const char *text);
 
 #endif

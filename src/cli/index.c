@@ -3,26 +3,24 @@
 #include <string.h>
 #include "cli.h"
 
-static void put_escaped(sw_buf *out, const char *text) {
-    for (; *text; text++) {
-        if (*text == '<')
-            sw_buf_puts(out, "&lt;");
-        else if (*text == '&')
-            sw_buf_puts(out, "&amp;");
-        else if (*text == '"')
-            sw_buf_puts(out, "&quot;");
+/* A file's name as a relative reference (RFC 3986): only what is unreserved there stands for
+ * itself, so that # ? % and blanks in names lead nowhere else. */
+static void put_reference(sw_buf *out, const char *name) {
+    static const char unreserved[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~";
+    for (; *name; name++)
+        if (strchr(unreserved, *name))
+            sw_buf_putc(out, *name);
         else
-            sw_buf_putc(out, *text);
-    }
+            sw_buf_printf(out, "%%%02X", (unsigned char)*name);
 }
 
 void index_add(index_page *index, const char *name, const char *what) {
     sw_buf_puts(&index->list, "<li><a href=\"");
-    put_escaped(&index->list, name);
+    put_reference(&index->list, name);
     sw_buf_puts(&index->list, "\">");
-    put_escaped(&index->list, name);
+    sw_buf_markup(&index->list, name);
     sw_buf_puts(&index->list, "</a><br/>");
-    put_escaped(&index->list, what);
+    sw_buf_markup(&index->list, what);
     sw_buf_puts(&index->list, "</li>\n");
     sw_buf_printf(&index->told, "  %-34s %s\n", name, what);
 }
@@ -44,9 +42,9 @@ static void put_page(const index_page *index, const cli_job *job, sw_buf *out) {
     const char *title = job->plan->title && job->plan->title[0] ? job->plan->title : "Stripboard plan";
     sw_buf_puts(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
                      "<meta name=\"viewport\" content=\"width=device-width\"/>\n<title>");
-    put_escaped(out, title);
+    sw_buf_markup(out, title);
     sw_buf_printf(out, "</title>\n<style>%s</style>\n</head>\n<body>\n<h1>", style);
-    put_escaped(out, title);
+    sw_buf_markup(out, title);
     sw_buf_printf(out, "</h1>\n<p>%d strips × %d columns, %d holes; %u parts, %d links, %d cuts.</p>\n<figure>",
                   c->strips, c->columns, c->area, job->plan->part_count, c->links, c->cuts);
     if (index->drawing.bytes)

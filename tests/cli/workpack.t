@@ -24,6 +24,12 @@ LC_ALL=xx_YY run stripwright workpack "$circuit" -d one --effort quick
 diff -r one two >out
 check 'a run into the same folder replaces' test ! -s out
 
+# A name that means something in a link (RFC 3986 section 2.1: such bytes are percent-encoded).
+cp "$circuit" "odd #1? 5% <it's>.csv"
+run stripwright workpack "odd #1? 5% <it's>.csv" -d odd --effort quick
+check 'a name of odd characters: status 0' status_is 0
+check 'its link is encoded' grep -q 'href="odd%20%231%3F%205%25%20%3Cit%27s%3E.html">odd #1? 5% &lt;it&#39;s&gt;.html<' odd/index.html
+
 run stripwright check one/lamp-flasher.placement.xml --against "$circuit" --strict
 check 'its plan is legal' status_is 0
 run stripwright check one/lamp-flasher.holes.csv --against "$circuit" --strict
