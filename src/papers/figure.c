@@ -105,6 +105,7 @@ static void add_bodies(swi_figure *figure) {
         swi_floor_add(&figure->field, (swi_thing){item->round ? SWI_THING_ROUND : SWI_THING_BODY,
                                                   item->outline, i, ic});
         add_wires(figure, item, i);
+        swi_add_curve(figure, item);
         if (!ic)
             hide_holes(figure, item);
     }

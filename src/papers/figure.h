@@ -73,6 +73,8 @@ void swi_draw_fault_rings(swi_figure *figure);
 void swi_draw_component_side(swi_figure *figure);
 void swi_draw_copper_side(swi_figure *figure);
 void swi_draw_body(swi_figure *figure, uint32_t item);
+/* The curved side of a TO-92, which is no side of its box: text keeps off it. */
+void swi_add_curve(swi_figure *figure, const swi_item *item);
 void swi_draw_labels(swi_figure *figure);
 void swi_draw_node_numbers(swi_figure *figure);
 void swi_draw_wire_names(swi_figure *figure);

@@ -75,6 +75,32 @@ static void draw_half_round(swi_figure *figure, const swi_item *item) {
     swi_path(figure->scene, "body", &path);
 }
 
+static void add_point(swi_figure *figure, const swi_item *item, double u, double v) {
+    double x, y;
+    turned(item, u, v, &x, &y);
+    swi_floor_add(&figure->field, (swi_thing){SWI_THING_LINE, {x - 0.15, y - 0.15, x + 0.15, y + 0.15},
+                                              SW_NONE, false});
+}
+
+/* Points close together, by their height where the curve runs up and down, else by their
+ * width: roots are the same on every machine, sines are not. */
+void swi_add_curve(swi_figure *figure, const swi_item *item) {
+    enum { STEPS = 10 };
+    double w, h;
+    if (!is_package(item, "TO-92"))
+        return;
+    halves(item, &w, &h);
+    for (int i = -STEPS; i <= STEPS; i++) {
+        double t = 0.7 * i / STEPS;
+        add_point(figure, item, -0.3 * w + 1.3 * w * sqrt(1 - t * t), h * t);
+    }
+    for (int i = 0; i <= STEPS; i++) {
+        double s = 0.72 * i / STEPS, v = h * sqrt(1 - s * s);
+        add_point(figure, item, -0.3 * w + 1.3 * w * s, v);
+        add_point(figure, item, -0.3 * w + 1.3 * w * s, -v);
+    }
+}
+
 /* A line across: the metal tab is behind the pins as one faces the print. */
 static void draw_tab(swi_figure *figure, const swi_item *item) {
     double w, h;

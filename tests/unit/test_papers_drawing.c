@@ -276,6 +276,50 @@ static void a_body_over_the_edge_has_its_name_in_it(void **state) {
     sw_circuit_free(circuit);
 }
 
+/* Corners of a box that lie within an ellipse. */
+static int corners_within(sw_box box, double x, double y, double rx, double ry) {
+    int count = 0;
+    for (int i = 0; i < 4; i++) {
+        double u = ((i & 1 ? box.x1 : box.x0) - x) / rx, v = ((i & 2 ? box.y1 : box.y0) - y) / ry;
+        count += u * u + v * v < 1;
+    }
+    return count;
+}
+
+/* The body is drawn from its flat to the side where the curve begins, which is half an
+ * ellipse: what of a name is on that half is all within it or all outside. */
+static void names_keep_off_the_curve_of_a_transistor(void **state) {
+    (void)state;
+    sw_circuit *circuit = test_fitted(library, "Q1 Q BC547 - TO-92 1=A 2=B 3=C\nR1 R 1k - RES-0.25W 1=A 2=B\n");
+    sw_plan *plan = test_plan(circuit, library, "board J12\nQ1 C6 D6 E6\nR1 C9 H9\n");
+    sw_document document = {.circuit = circuit, .plan = plan, .library = library, .date = "", .revision = ""};
+    swi_scene *scene = draw(&document, SW_SIDE_COMPONENT, NULL);
+    double x = 0, y = 0, rx = 0, ry = 0, flat = 0, from, to;
+    for (size_t i = 0; i < scene->mark_count && rx == 0; i++) /* the first: the legend has one, too */
+        if (scene->marks[i].kind == SWI_PATH && strcmp(scene->marks[i].style, "body") == 0)
+            assert_int_equal(sscanf(scene->marks[i].text, "M%lf %lfL%lf %*fA%lf %lf 0 0 1 %*f %lf", &flat, &from, &x,
+                                    &rx, &ry, &to), 6);
+    y = (from + to) / 2;
+    assert_true(rx > 1 && ry > 1);
+    int names = 0;
+    for (size_t i = 0; i < scene->box_count; i++) {
+        const char *text = scene->boxes[i].text;
+        if (strncmp(text, "Q1", 2) != 0 && strncmp(text, "BC547", 5) != 0)
+            continue;
+        sw_box box = scene->boxes[i].box;
+        if (flat < x)
+            box.x0 = fmin(fmax(box.x0, x), box.x1);
+        else
+            box.x1 = fmax(fmin(box.x1, x), box.x0);
+        assert_true(corners_within(box, x, y, rx, ry) % 4 == 0);
+        names++;
+    }
+    assert_true(names > 0);
+    swi_scene_free(scene);
+    sw_plan_free(plan);
+    sw_circuit_free(circuit);
+}
+
 /* Words, but for numbers, that a ring of radius 1.2 mm lies over. */
 static int words_under_ring(const swi_scene *scene, double x, double y) {
     int count = 0;
@@ -394,6 +438,7 @@ int main(void) {
         cmocka_unit_test(copper_side_is_turned_like_a_page),
         cmocka_unit_test(faults_are_ringed_and_listed),
         cmocka_unit_test(a_body_over_the_edge_has_its_name_in_it),
+        cmocka_unit_test(names_keep_off_the_curve_of_a_transistor),
         cmocka_unit_test(rings_lie_over_no_words),
         cmocka_unit_test(same_plan_same_bytes),
         cmocka_unit_test(odd_text_is_made_harmless),
