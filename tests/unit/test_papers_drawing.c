@@ -8,6 +8,7 @@
 #include <string.h>
 #include <cmocka.h>
 
+#include "base/num.h"
 #include "papers/figure.h"
 #include "papers/svg.h"
 #include "tests/lib/alloc.h"
@@ -286,6 +287,16 @@ static int corners_within(sw_box box, double x, double y, double rx, double ry) 
     return count;
 }
 
+/* The first numbers of a path, in any locale. */
+static void read_numbers(const char *text, double *numbers, int count) {
+    for (int i = 0; i < count; i++) {
+        text += strcspn(text, "-0123456789");
+        size_t used = swi_real_read(text, strlen(text), &numbers[i]);
+        assert_true(used > 0);
+        text += used;
+    }
+}
+
 /* The body is drawn from its flat to the side where the curve begins, which is half an
  * ellipse: what of a name is on that half is all within it or all outside. */
 static void names_keep_off_the_curve_of_a_transistor(void **state) {
@@ -294,12 +305,11 @@ static void names_keep_off_the_curve_of_a_transistor(void **state) {
     sw_plan *plan = test_plan(circuit, library, "board J12\nQ1 C6 D6 E6\nR1 C9 H9\n");
     sw_document document = {.circuit = circuit, .plan = plan, .library = library, .date = "", .revision = ""};
     swi_scene *scene = draw(&document, SW_SIDE_COMPONENT, NULL);
-    double x = 0, y = 0, rx = 0, ry = 0, flat = 0, from, to;
-    for (size_t i = 0; i < scene->mark_count && rx == 0; i++) /* the first: the legend has one, too */
+    double path[11] = {0}; /* flat from, x from, rx ry 0 0 1 x to */
+    for (size_t i = 0; i < scene->mark_count && path[4] == 0; i++) /* the first: the legend has one, too */
         if (scene->marks[i].kind == SWI_PATH && strcmp(scene->marks[i].style, "body") == 0)
-            assert_int_equal(sscanf(scene->marks[i].text, "M%lf %lfL%lf %*fA%lf %lf 0 0 1 %*f %lf", &flat, &from, &x,
-                                    &rx, &ry, &to), 6);
-    y = (from + to) / 2;
+            read_numbers(scene->marks[i].text, path, 11);
+    double flat = path[0], x = path[2], y = (path[1] + path[10]) / 2, rx = path[4], ry = path[5];
     assert_true(rx > 1 && ry > 1);
     int names = 0;
     for (size_t i = 0; i < scene->box_count; i++) {
