@@ -180,7 +180,8 @@ static bool says_what_parts_are(const sw_plan *plan) {
 }
 
 /* A hole list does not say what its parts are: they are then taken to be the circuit's, or
- * each of them would be told as changed.  NULL: memory is out. */
+ * each of them would be told as changed.  Not sw_plan_complete: that names nodes by their
+ * numbers, and the circuit's may be others by now.  NULL: memory is out. */
 static sw_plan *with_parts_of(const cli_job *job, const sw_plan *plan, const sw_circuit *circuit) {
     sw_plan *copy = sw_plan_copy(plan);
     for (uint32_t i = 0; copy && i < copy->part_count; i++) {
@@ -205,8 +206,9 @@ static sw_plan *with_parts_of(const cli_job *job, const sw_plan *plan, const sw_
 
 static sw_status compare_built(cli_job *job, answer *a, const sw_plan *plan, const sw_circuit *after) {
     sw_circuit *built = NULL;
-    sw_plan *told = says_what_parts_are(plan) ? NULL : with_parts_of(job, plan, after);
-    if (!told && !says_what_parts_are(plan))
+    bool says = says_what_parts_are(plan);
+    sw_plan *told = says ? NULL : with_parts_of(job, plan, after);
+    if (!says && !told)
         return SW_SYSTEM;
     sw_status status = sw_plan_circuit(told ? told : plan, job->library, job->diags, &built);
     if (status == SW_OK)
