@@ -132,8 +132,8 @@ void args_free(cli_args *args) {
     free(args->search.items);
     free(args->files.items);
     for (size_t i = 0; i < args->project_count; i++)
-        free(args->project_text[i]);
-    free(args->project_text);
+        free(args->project[i].text);
+    free(args->project);
 }
 
 bool args_has(const cli_args *args, cli_option option) { return args->given[option].count > 0; }

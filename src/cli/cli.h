@@ -24,6 +24,9 @@ typedef enum cli_option {
     OPT_COUNT
 } cli_option;
 
+/* A value that the project file gave, and where it stands there. */
+typedef struct cli_default { char *text; const char *option; sw_span span; } cli_default;
+
 typedef struct cli_values { const char **items; size_t count; } cli_values;
 
 typedef struct cli_args cli_args;
@@ -45,7 +48,7 @@ struct cli_args {
     size_t defaults[OPT_COUNT]; /* how many of those, in front, the project file gave */
     cli_values search;       /* "name=value" of the search's options */
     cli_values files;
-    char **project_text;     /* text of the project file that values point into */
+    cli_default *project;    /* the project file's values, whose text others point to */
     size_t project_count;
 };
 
@@ -83,6 +86,9 @@ const char **args_list(const cli_values *values);
 const char *option_name(cli_option option);
 const char *option_argument(cli_option option); /* "" for a flag */
 unsigned option_verbs(cli_option option);
+
+/* main.c: the verb of this name; NULL: none. */
+const cli_verb *verb_find(const char *name, size_t length);
 
 /* project.c: defaults from stripwright.ini. */
 sw_status project_load(cli_args *args, sw_diags *diags);

@@ -7,13 +7,26 @@
 #include <unistd.h>
 #include "cli.h"
 
+/* Where the project file gives the option and value that a complaint quotes. */
+static sw_span complained_of(const cli_args *args, const char *text) {
+    char option[48], value[200];
+    for (size_t i = 0; i < args->project_count; i++) {
+        const cli_default *given = &args->project[i];
+        snprintf(option, sizeof option, "--%s ", given->option);
+        snprintf(value, sizeof value, "'%s'", given->text);
+        if (strstr(text, option) && strstr(text, value))
+            return given->span;
+    }
+    return SW_NOWHERE;
+}
+
 sw_status usage(const cli_job *job, const char *format, ...) {
     char text[400];
     va_list list;
     va_start(list, format);
     vsnprintf(text, sizeof text, format, list);
     va_end(list);
-    sw_diag_add(job->diags, SW_D_USAGE, SW_NOWHERE, "%s", text);
+    sw_diag_add(job->diags, SW_D_USAGE, complained_of(job->args, text), "%s", text);
     return SW_USAGE;
 }
 

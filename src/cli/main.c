@@ -21,9 +21,9 @@ static void help(FILE *out) {
           "5 file, disk or memory failed; 130 stopped before any plan was found.\n", out);
 }
 
-static const cli_verb *find_verb(const char *name) {
+const cli_verb *verb_find(const char *name, size_t length) {
     for (size_t i = 0; i < VERB_COUNT; i++)
-        if (strcmp(name, verbs[i]->name) == 0)
+        if (strlen(verbs[i]->name) == length && memcmp(name, verbs[i]->name, length) == 0)
             return verbs[i];
     return NULL;
 }
@@ -58,14 +58,18 @@ int main(int argc, char **argv) {
         return SW_USAGE;
     }
     if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 || strcmp(argv[1], "help") == 0) {
-        help(stdout);
+        const cli_verb *about = argc > 2 ? verb_find(argv[2], strlen(argv[2])) : NULL;
+        if (about)
+            args_help(about, stdout);
+        else
+            help(stdout);
         return SW_OK;
     }
     if (strcmp(argv[1], "--version") == 0) {
         printf("stripwright %s\n", sw_version());
         return SW_OK;
     }
-    const cli_verb *verb = find_verb(argv[1]);
+    const cli_verb *verb = verb_find(argv[1], strlen(argv[1]));
     if (!verb) {
         fprintf(stderr, "stripwright: there is no verb '%s'; stripwright --help lists them\n", argv[1]);
         return SW_USAGE;

@@ -23,14 +23,18 @@ typedef struct project {
     const char *folder;   /* "" or with its slash */
     bool trusted;         /* named by the user */
     bool active;          /* the section is meant for this verb */
+    const char *option;   /* of the line at hand */
     cli_values files;     /* circuit = … */
     size_t inserted[OPT_COUNT];
     size_t searched;
 } project;
 
+static sw_span span_of(const project *p, const char *at, size_t length) {
+    return (sw_span){p->input.source, (uint32_t)(at - p->input.bytes), (uint32_t)length};
+}
+
 static sw_status complain(const project *p, const char *at, size_t length, const char *text) {
-    sw_span span = {p->input.source, (uint32_t)(at - p->input.bytes), (uint32_t)length};
-    sw_diag_add(p->diags, SW_D_PROJECT_LINE, span, "%s", text);
+    sw_diag_add(p->diags, SW_D_PROJECT_LINE, span_of(p, at, length), "%s", text);
     return SW_BAD_INPUT;
 }
 
@@ -46,9 +50,9 @@ static const char *trim(const char *start, const char **end) {
 static const char *keep(project *p, const char *prefix, const char *text, size_t length) {
     size_t before = strlen(prefix);
     char *copy = malloc(before + length + 1);
-    char **grown = realloc(p->args->project_text, (p->args->project_count + 1) * sizeof *grown);
+    cli_default *grown = realloc(p->args->project, (p->args->project_count + 1) * sizeof *grown);
     if (grown)
-        p->args->project_text = grown;
+        p->args->project = grown;
     if (!copy || !grown) {
         free(copy);
         return NULL;
@@ -56,7 +60,8 @@ static const char *keep(project *p, const char *prefix, const char *text, size_t
     memcpy(copy, prefix, before);
     memcpy(copy + before, text, length);
     copy[before + length] = '\0';
-    return p->args->project_text[p->args->project_count++] = copy;
+    grown[p->args->project_count++] = (cli_default){copy, p->option, span_of(p, text, length)};
+    return copy;
 }
 
 static bool insert(cli_values *values, size_t at, const char *text) {
@@ -88,9 +93,8 @@ static sw_status take_value(project *p, cli_values *values, size_t *at, bool fil
 }
 
 static sw_status take_search(project *p, const char *name, const char *value, size_t length) {
-    const char *kept = keep(p, "", name, strlen(name));
     const char *text = keep(p, "", value, length);
-    if (!insert(&p->args->search, p->searched, kept) || !insert(&p->args->search, p->searched + 1, text))
+    if (!insert(&p->args->search, p->searched, name) || !insert(&p->args->search, p->searched + 1, text))
         return SW_SYSTEM;
     p->searched += 2;
     return SW_OK;
@@ -102,25 +106,31 @@ static sw_status take_option(project *p, cli_option option, const char *line, co
     if (option == OPT_ALLOW && !p->trusted)
         return complain(p, line, 5, "only a project file named with --project may allow folders");
     const char *argument = option_argument(option);
-    bool flag = argument[0] == '\0';
-    if (flag && length == 2 && memcmp(value, "no", 2) == 0)
+    if (argument[0] == '\0' && length == 2 && memcmp(value, "no", 2) == 0)
         return SW_OK;
+    if (argument[0] == '\0' && (length != 3 || memcmp(value, "yes", 3) != 0))
+        return complain(p, value, length, "this option is on with yes and off with no");
     bool file = strcmp(argument, "FILE") == 0 || strcmp(argument, "DIR") == 0 || strcmp(argument, "PLAN") == 0 ||
                 strcmp(argument, "CIRCUIT") == 0;
     return take_value(p, &p->args->given[option], &p->inserted[option], file, value, length);
 }
 
-static sw_status take_pair(project *p, const char *name, const char *value, const char *value_end) {
-    size_t length = (size_t)(value_end - value), at = p->files.count;
-    if (strcmp(name, "circuit") == 0)
+static bool is_name(const char *name, size_t length, const char *option) {
+    return strlen(option) == length && memcmp(name, option, length) == 0;
+}
+
+static sw_status take_pair(project *p, const char *name, size_t name_length, const char *value, size_t length) {
+    size_t at = p->files.count;
+    p->option = "circuit";
+    if (is_name(name, name_length, p->option))
         return take_value(p, &p->files, &at, true, value, length);
     for (int i = 0; i < OPT_COUNT; i++)
-        if (strcmp(name, option_name((cli_option)i)) == 0)
+        if (is_name(name, name_length, p->option = option_name((cli_option)i)))
             return take_option(p, (cli_option)i, value, value, length);
     for (size_t i = 0; search_option_at(i); i++)
-        if (strcmp(name, search_option_at(i)->name) == 0)
-            return p->args->verb->bit & V_SEARCH ? take_search(p, search_option_at(i)->name, value, length) : SW_OK;
-    return complain(p, value, length, "there is no option of this name; the names are those of the command's options");
+        if (is_name(name, name_length, p->option = search_option_at(i)->name))
+            return p->args->verb->bit & V_SEARCH ? take_search(p, p->option, value, length) : SW_OK;
+    return complain(p, name, name_length, "there is no option of this name; the names are those of the command's options");
 }
 
 static sw_status take_line(project *p, const char *start, const char *end) {
@@ -128,25 +138,18 @@ static sw_status take_line(project *p, const char *start, const char *end) {
     if (start == end || *start == '#' || *start == ';')
         return SW_OK;
     if (*start == '[') {
-        const char *verb = p->args->verb->name;
         size_t length = (size_t)(end - start);
-        if (end[-1] != ']')
-            return complain(p, start, length, "a section is a verb in brackets, such as [plan]");
-        p->active = length == strlen(verb) + 2 && memcmp(start + 1, verb, length - 2) == 0;
-        return SW_OK;
+        const cli_verb *verb = length > 2 && end[-1] == ']' ? verb_find(start + 1, length - 2) : NULL;
+        p->active = verb == p->args->verb;
+        return verb ? SW_OK : complain(p, start, length, "a section is a verb in brackets, such as [plan]");
     }
     const char *equals = memchr(start, '=', (size_t)(end - start));
     if (!equals)
         return complain(p, start, (size_t)(end - start), "a line is `name = value`");
     const char *name_end = equals, *value = equals + 1;
-    char name[40];
     trim(start, &name_end);
     value = trim(value, &end);
-    if ((size_t)(name_end - start) >= sizeof name)
-        return complain(p, start, (size_t)(name_end - start), "there is no option of this name");
-    memcpy(name, start, (size_t)(name_end - start));
-    name[name_end - start] = '\0';
-    return p->active ? take_pair(p, name, value, end) : SW_OK;
+    return p->active ? take_pair(p, start, (size_t)(name_end - start), value, (size_t)(end - value)) : SW_OK;
 }
 
 static sw_status take_all(project *p) {

@@ -23,9 +23,10 @@ while read -r name; do
   grep -q -e "--$name" helps || echo "$name"
 done <names >missing
 check 'each option is in some help' same "$(cat missing)" ''
-lacks() { # lacks FILE TEXT
-  ! grep -qF -e "$2" "$1"
-}
+run stripwright help order
+cp out wordy
+run stripwright order --help
+check 'help VERB is VERB --help' cmp out wordy
 # Options that have no effect are told, but those of a project file, which are defaults.
 csv=$SW_SRCDIR/examples/lamp-flasher/lamp-flasher.csv
 deck=$SW_SRCDIR/examples/pump-driver/pump-driver.cir

@@ -37,5 +37,20 @@ check 'nor may it allow folders' status_is 3
 echo 'colour = green' >below/stripwright.ini
 run stripwright nodes below/soil.cir
 check 'an unknown name: status 3' status_is 3
-check 'an unknown name: the line is told' has err '[project-line]'
+check 'an unknown name is marked where it stands' has err 'below/stripwright.ini:1:1: error: there is no option of this name'
+echo '[plam]' >below/stripwright.ini
+run stripwright nodes below/soil.cir
+check 'a section that is no verb: status 3' status_is 3
+check 'a section that is no verb: the line is told' has err '[project-line]'
+echo 'spreadsheet = maybe' >below/stripwright.ini
+run stripwright convert below/soil.cir -o soil.csv
+check 'a flag that is neither yes nor no: status 3' status_is 3
+printf 'strips = 9\neffort = fast\n' >below/stripwright.ini
+run stripwright plan below/soil.cir
+check 'a wrong value: status 2, as on the command line' status_is 2
+check 'a wrong value is shown where it stands' has err "below/stripwright.ini:2:10: error: --effort wants quick, normal or thorough, not 'fast'"
+echo 'effort = quick' >below/stripwright.ini
+run stripwright plan below/soil.cir --effort slow
+check 'a wrong value of the command line stands in no file' has err "error: --effort wants quick, normal or thorough, not 'slow'"
+check 'a wrong value of the command line: no line is shown' lacks err 'stripwright.ini'
 finish

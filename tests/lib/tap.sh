@@ -61,6 +61,10 @@ has() { # has FILE TEXT: a file has a line with this text
   grep -qF -e "$2" "$1"
 }
 
+lacks() { # lacks FILE TEXT: none of its lines has it
+  ! has "$@"
+}
+
 # need PROGRAM...: an outside program that is missing is a failure, never a skip.
 need() {
   for tap_tool in "$@"; do
