@@ -125,54 +125,84 @@ static void open_supply(swi_review *r, const sw_part *part, const sw_pin *pin) {
                 "state supply=NODE:%s", pin->number, swi_named(pin, name), part->ref, pin->number);
 }
 
-static void open_other(swi_review *r, const sw_part *part, const sw_pin *pin) {
+static void open_lead(swi_review *r, const sw_part *part, const sw_pin *pin) {
     char name[40];
-    if (part->pin_count <= 3 && !part->terminal)
-        sw_diag_add(r->diags, SW_D_LEAD_OPEN, pin->span,
-                    "lead %s%s of %s is joined to nothing, so no current flows: connect it",
-                    pin->number, swi_named(pin, name), part->ref);
-    else
-        sw_diag_add(r->diags, SW_D_PIN_OPEN, pin->span,
-                    "pin %s%s of %s connects to nothing: right if its data sheet lets it be open",
-                    pin->number, swi_named(pin, name), part->ref);
+    sw_diag_add(r->diags, SW_D_LEAD_OPEN, pin->span,
+                "lead %s%s of %s is joined to nothing, so no current flows: connect it",
+                pin->number, swi_named(pin, name), part->ref);
+}
+
+/* What need not be a mistake is told once a part, with all its pins. */
+typedef enum open_kind { OPEN_OUTPUT, OPEN_PORT, OPEN_OTHER, OPEN_KINDS, OPEN_MISTAKE } open_kind;
+
+static open_kind kind_of(const sw_part *part, const sw_pin *pin) {
+    switch (pin->type) {
+    case SW_PIN_OUTPUT: case SW_PIN_OPEN_OUTPUT: return OPEN_OUTPUT;
+    case SW_PIN_BIDIRECTIONAL: return OPEN_PORT;
+    case SW_PIN_UNKNOWN: case SW_PIN_PASSIVE:
+        return part->pin_count <= 3 && !part->terminal ? OPEN_MISTAKE : OPEN_OTHER;
+    default: return OPEN_MISTAKE;
+    }
+}
+
+/* A named node of one pin is told with the nodes: its name is the mistake. */
+static bool is_open(const swi_review *r, const sw_part *part, uint32_t index) {
+    const sw_pin *pin = swi_pin_of(r, part, index);
+    return swi_is_lone(r, pin) && !swi_node_of(r, pin)->named && !in_unused_unit(r, part, index);
+}
+
+static void review_open(swi_review *r, const sw_part *part, open_kind kind) {
+    static const char *const words[OPEN_KINDS][4] = {
+        {"output", "outputs", "is not used: it may stay open", "are not used: they may stay open"},
+        {"port", "ports", "is not used: it may stay open", "are not used: they may stay open"},
+        {"pin", "pins", "connects to nothing: right if its data sheet lets it be open",
+         "connect to nothing: right if its data sheet lets them be open"}};
+    sw_buf list = SW_BUF_INIT;
+    const sw_pin *first = NULL;
+    bool many = false;
+    char name[40];
+    for (uint32_t i = 0; i < part->pin_count; i++) {
+        const sw_pin *pin = swi_pin_of(r, part, i);
+        if (kind_of(part, pin) != kind || !is_open(r, part, i))
+            continue;
+        sw_buf_puts(&list, first ? ", " : "");
+        sw_buf_puts(&list, pin->number);
+        sw_buf_puts(&list, swi_named(pin, name));
+        many = first != NULL;
+        first = first ? first : pin;
+    }
+    if (first)
+        sw_diag_add(r->diags, kind == OPEN_OTHER ? SW_D_PIN_OPEN : SW_D_PIN_OUTPUT_OPEN, first->span, "%s %s of %s %s",
+                    words[kind][many], list.bytes ? list.bytes : "", part->ref, words[kind][2 + many]);
+    sw_buf_free(&list);
 }
 
 static void open_pin(swi_review *r, const sw_part *part, const sw_pin *pin) {
-    char name[40];
     switch (pin->type) {
-    case SW_PIN_NOT_CONNECTED: case SW_PIN_KEEP_OPEN:
-        break;
     case SW_PIN_INPUT:
         open_input(r, part, pin);
-        break;
-    case SW_PIN_OUTPUT: case SW_PIN_OPEN_OUTPUT: case SW_PIN_BIDIRECTIONAL:
-        sw_diag_add(r->diags, SW_D_PIN_OUTPUT_OPEN, pin->span,
-                    "%s %s%s of %s is not used: it may stay open",
-                    pin->type == SW_PIN_BIDIRECTIONAL ? "port" : "output", pin->number,
-                    swi_named(pin, name), part->ref);
         break;
     case SW_PIN_POWER_POSITIVE: case SW_PIN_POWER_NEGATIVE: case SW_PIN_GROUND:
         open_supply(r, part, pin);
         break;
     case SW_PIN_UNKNOWN: case SW_PIN_PASSIVE:
-        open_other(r, part, pin);
+        open_lead(r, part, pin);
+        break;
+    case SW_PIN_NOT_CONNECTED: case SW_PIN_KEEP_OPEN: case SW_PIN_OUTPUT: case SW_PIN_OPEN_OUTPUT:
+    case SW_PIN_BIDIRECTIONAL:
         break;
     }
 }
 
-/* A named node of one pin is told with the nodes: its name is the mistake. */
 static void review_pin(swi_review *r, const sw_part *part, uint32_t index) {
     const sw_pin *pin = swi_pin_of(r, part, index);
     char name[40];
-    if (!swi_is_lone(r, pin)) {
-        if (pin->type == SW_PIN_KEEP_OPEN)
-            sw_diag_add(r->diags, SW_D_PIN_KEEP_OPEN, pin->span,
-                        "pin %s%s of %s is on node %s, but its maker says that nothing may be "
-                        "connected to it: leave it open", pin->number, swi_named(pin, name),
-                        part->ref, swi_node_of(r, pin)->name);
-        return;
-    }
-    if (!swi_node_of(r, pin)->named && !in_unused_unit(r, part, index))
+    if (!swi_is_lone(r, pin) && pin->type == SW_PIN_KEEP_OPEN)
+        sw_diag_add(r->diags, SW_D_PIN_KEEP_OPEN, pin->span,
+                    "pin %s%s of %s is on node %s, but its maker says that nothing may be "
+                    "connected to it: leave it open", pin->number, swi_named(pin, name),
+                    part->ref, swi_node_of(r, pin)->name);
+    if (is_open(r, part, index) && kind_of(part, pin) == OPEN_MISTAKE)
         open_pin(r, part, pin);
 }
 
@@ -184,5 +214,7 @@ void swi_review_pins(swi_review *r) {
         review_units(r, part);
         for (uint32_t p = 0; p < part->pin_count; p++)
             review_pin(r, part, p);
+        for (int kind = 0; kind < OPEN_KINDS; kind++)
+            review_open(r, part, (open_kind)kind);
     }
 }

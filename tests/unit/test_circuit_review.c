@@ -77,18 +77,21 @@ static void open_inputs(void **state) {
 
 static void open_outputs_are_only_told(void **state) {
     (void)state;
-    check_some("U1 ? - CD4017 - 16=VDD 8=0 14=c 15=0 3=d 13=0\nR1 R 1k - - 1=c 2=VDD\n"
-               "R2 R 1k - - 1=d 2=0\n", SW_D_PIN_OUTPUT_OPEN, 10, "of U1 is not used");
+    check("U1 ? - CD4017 - 16=VDD 8=0 14=c 15=0 3=d 13=0 2=e 4=e 7=e 10=e 1=e 5=e\n"
+          "R1 R 1k - - 1=c 2=VDD\nR2 R 1k - - 1=d 2=e\n", SW_D_PIN_OUTPUT_OPEN,
+          "outputs 6 (Q7), 9 (Q8), 11 (Q9), 12 (Cout) of U1 are not used: they may stay open");
+    check("U1 ? - NE555 - 8=VCC 1=0 2=a 6=a 4=VCC 5=b 3=a\nR1 R 1k - - 1=a 2=VCC\nC1 C 10n - - 1=b 2=0\n"
+          "C2 C 10n - - 1=a 2=0\n", SW_D_PIN_OUTPUT_OPEN, "output 7 (DISCH) of U1 is not used: it may stay open");
 }
 
 static void no_connects_are_fine_and_open_pins_told(void **state) {
     (void)state;
     const char *one = "U1 ? - LM741 - 2=a 3=b 4=0 6=a 7=VCC\nR1 R 1k - - 1=b 2=VCC\n"
                       "R2 R 1k - - 1=b 2=0\n";
-    check_some(one, SW_D_PIN_OPEN, 2, "pin 1 (NULL) of U1"); /* 1 and 5; 8 is NC */
+    check_some(one, SW_D_PIN_OPEN, 1, "pins 1 (NULL), 5 (NULL) of U1"); /* 8 is NC */
     check_none(one, SW_D_LEAD_OPEN);
     check("R1 R 1k - - 1=a 2=~\nR2 R 1k - - 1=a 2=0\n", SW_D_LEAD_OPEN, "lead 2 of R1");
-    check_some("U1 ? - - DIP-8 1=a 2=0\nR1 R 1k - - 1=a 2=0\n", SW_D_PIN_OPEN, 6, "pin 3 of U1");
+    check_some("U1 ? - - DIP-8 1=a 2=0\nR1 R 1k - - 1=a 2=0\n", SW_D_PIN_OPEN, 1, "pins 3, 4, 5, 6, 7, 8 of U1 connect to nothing");
 }
 
 static void keep_open_pins(void **state) {
@@ -118,7 +121,7 @@ static void keep_open_pins(void **state) {
 static void legs_joined_inside_lead_nowhere(void **state) {
     (void)state;
     check_some("SW1 ? - - BUTTON-6 1=a 3=~\nR1 R 1k - - 1=a 2=0\nR2 R 1k - - 1=a 2=0\n",
-               SW_D_PIN_OPEN, 2, "pin 3 of SW1");
+               SW_D_PIN_OPEN, 1, "pins 3, 4 of SW1");
     check("SW1 ? - - BUTTON-6 1=a 3=b\nR1 R 1k - - 1=a 2=0\nR2 R 1k - - 1=a 2=0\n",
           SW_D_NODE_SINGLE, "node b");
 }
