@@ -37,10 +37,10 @@ typedef struct walk_memory {
 
 /* How often each kind of move is tried.  Where area comes first parts are fitted onto their
  * nodes; with links counting as much as holes that found worse plans (DEVELOPERS.md). */
-static void sum_frequencies(swi_walk *w, const swi_model *m) {
-    const swi_params *p = &m->params;
-    sw_prefer prefer = m->options->prefer;
-    bool area = prefer == SW_PREFER_AREA || prefer == SW_PREFER_STRIPS || prefer == SW_PREFER_COLUMNS;
+void swi_walk_style(swi_walk *w, sw_prefer style) {
+    const swi_params *p = &w->s->m->params;
+    bool area = style == SW_PREFER_AREA || style == SW_PREFER_STRIPS || style == SW_PREFER_COLUMNS;
+    w->s->style = style;
     const int32_t often[SWI_MOVES] = {
         p->move_shift, p->move_align, area ? p->area_swap : p->move_swap, p->move_reshape,
         area ? p->area_link_random : p->move_link_random, area ? p->area_link_short : p->move_link_short,
@@ -60,12 +60,13 @@ swi_walk *swi_walk_new(const swi_model *m, uint64_t seed, swi_stop *stop) {
     w->parts = malloc((m->part_count + 1u) * sizeof *w->parts);
     w->rng.state = seed;
     w->stop = stop;
-    sum_frequencies(w, m);
     for (int i = 0; i < 2; i++)
         w->spare[i] = swi_sketch_new(m);
     w->seam = malloc((SWI_MOST_SIDE + 1) * sizeof *w->seam);
-    if (w->s && w->parts && w->spare[0] && w->spare[1] && w->seam)
+    if (w->s && w->parts && w->spare[0] && w->spare[1] && w->seam) {
+        swi_walk_style(w, m->options->prefer);
         return w;
+    }
     swi_walk_free(w);
     return NULL;
 }

@@ -121,8 +121,22 @@ static void tidy(swi_lanes *l, swi_lane *lane) {
     }
 }
 
+/* Where links count as holes do, half of the lanes begin as if area were all: small plans with few
+ * links are found by either way, and none finds all (DEVELOPERS.md). */
+static void choose_style(const swi_lanes *l, swi_lane *lane) {
+    bool area = l->m->options->prefer == SW_PREFER_BALANCE && !swi_is_large(l->m) && l->round == 0 &&
+                !l->tidying && lane->number * 7 % 12 < 6;
+    sw_prefer style = area ? SW_PREFER_AREA : l->m->options->prefer;
+    if (style == lane->walk->s->style)
+        return;
+    swi_walk_style(lane->walk, style);
+    if (lane->best->legal)
+        swi_sketch_copy(l->m, lane->now, lane->best);
+}
+
 void swi_lane_round(swi_lanes *l, swi_lane *lane) {
     swi_walk *w = lane->walk;
+    choose_style(l, lane);
     if (l->tidying) {
         tidy(l, lane);
         return;

@@ -23,8 +23,9 @@ static int lane_count(const swi_model *m) {
 static void plan_effort(swi_lanes *l) {
     const swi_params *p = &l->m->params;
     int32_t per_part[3] = {p->quick_moves, p->normal_moves, p->thorough_moves};
+    uint64_t parts = l->m->part_count > 16 ? l->m->part_count : 16;
     l->count = lane_count(l->m);
-    l->planned = (uint64_t)per_part[l->m->options->effort] * (uint64_t)(l->m->part_count + 8u) * 1000u;
+    l->planned = (uint64_t)per_part[l->m->options->effort] * (parts + 8) * 1000;
 }
 
 swi_lanes *swi_lanes_new(const swi_model *m) {

@@ -40,6 +40,13 @@ int64_t swi_merit(const swi_model *m, int rows, int cols, const swi_tally *t) {
     return area + rest;
 }
 
+int64_t swi_drive(const swi_state *s, const swi_sketch *k) {
+    if (s->style == s->m->options->prefer || !k->legal)
+        return k->merit;
+    int64_t area = area_of(s->m, k->rows, k->cols) * 1000;
+    return area + (k->merit - area) / 200;
+}
+
 void swi_set_tidy_weights(swi_state *s) {
     const swi_params *p = &s->m->params;
     swi_weights *w = &s->weights;
@@ -56,7 +63,7 @@ void swi_set_weights(swi_state *s) {
     swi_weights *w = &s->weights;
     int32_t hole = p->hole * 1000;
     swi_set_tidy_weights(s);
-    switch (too_large(s->m, s->rows, s->cols) ? SW_PREFER_AREA : s->m->options->prefer) {
+    switch (too_large(s->m, s->rows, s->cols) ? SW_PREFER_AREA : s->style) {
     case SW_PREFER_AREA:
     case SW_PREFER_STRIPS:
     case SW_PREFER_COLUMNS:

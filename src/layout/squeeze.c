@@ -2,12 +2,21 @@
  *
  * By far the strongest step of the search.  What a column or strip leaves behind when
  * it is taken out is a wound of a few parts; only a window around it walks from
- * warm to cold, most of the plan stays as good as it was.  Also tried: a strip more for
- * columns less, the reverse, and drifting (a window walks warm with nothing taken).
+ * hot to cold, most of the plan stays as good as it was.  Also tried: a strip more for
+ * columns less, the reverse, other sizes of no more holes, and drifting (a window walks
+ * warm with nothing taken).
  */
 #include "sketch.h"
 
-typedef enum attempt { TAKE_COLUMN, TAKE_STRIP, MORE_STRIPS, MORE_COLUMNS, DRIFT } attempt;
+typedef enum attempt { TAKE_COLUMN, TAKE_STRIP, MORE_STRIPS, MORE_COLUMNS, RESIZE, DRIFT } attempt;
+
+/* Whether walks are hot and end as soon as they are legal.  As long as most warm ones win
+ * something, hot ones would melt more than they mend, and so they do in windows of large
+ * circuits; and few links and symmetry come while it cools. */
+static bool is_hot(const swi_walk *w) {
+    sw_prefer prefer = w->s->m->options->prefer;
+    return !swi_is_large(w->s->m) && w->misses >= w->s->m->params.patience && prefer != SW_PREFER_LINKS && prefer != SW_PREFER_SYMMETRY;
+}
 
 static attempt draw(swi_walk *w, const swi_sketch *best) {
     const swi_model *m = w->s->m;
@@ -19,6 +28,8 @@ static attempt draw(swi_walk *w, const swi_sketch *best) {
         return wide && (!high || r < 375) ? TAKE_COLUMN : high && best->cols < m->most_cols && r < 500 ? MORE_COLUMNS : TAKE_STRIP;
     if (m->fixed_size)
         return DRIFT;
+    if (is_hot(w) && swi_below(&w->rng, 1000) < p->try_size)
+        return RESIZE;
     bool strip = best->rows > m->tallest + 1, column = best->cols > m->widest + 1;
     /* A preference for few strips or columns takes these first. */
     if (m->options->prefer == SW_PREFER_STRIPS && r < 500 && strip)
@@ -116,6 +127,27 @@ static bool more_columns(swi_walk *w, swi_sketch *k, int row) {
     return true;
 }
 
+/* Up to so many strips more or less, and as many columns as leave the board no larger: what a
+ * circuit fits into is not known before it is tried. */
+static bool resize(swi_walk *w, swi_sketch *k) {
+    const swi_model *m = w->s->m;
+    int step = m->params.size_step, area = k->rows * k->cols, rows = k->rows + swi_below(&w->rng, 2 * step + 1) - step;
+    int cols = rows < 1 ? 0 : rows == k->rows ? k->cols - 1 : area / rows;
+    swi_window window;
+    if (rows <= m->tallest || rows > m->most_rows || cols <= m->widest || cols > m->most_cols)
+        return false;
+    while (k->rows < rows)
+        swi_add_strip(m, k, swi_below(&w->rng, k->rows + 1));
+    while (k->cols < cols)
+        swi_add_columns(m, k, swi_below(&w->rng, k->cols + 1), 1);
+    while (k->rows > rows)
+        swi_take_strip(m, k, swi_below(&w->rng, k->rows));
+    while (k->cols > cols)
+        if (!take_column(w, k, &window))
+            return false;
+    return true;
+}
+
 static bool change(swi_walk *w, attempt what, swi_sketch *k, swi_window *window) {
     bool done = true;
     int row = what == TAKE_STRIP || what == MORE_COLUMNS ? draw_strip(w, k) : -1;
@@ -123,6 +155,7 @@ static bool change(swi_walk *w, attempt what, swi_sketch *k, swi_window *window)
     case TAKE_COLUMN: return take_column(w, k, window);
     case DRIFT: window_around(w, k, swi_below(&w->rng, k->cols), window); return true;
     case TAKE_STRIP: swi_take_strip(w->s->m, k, row); break;
+    case RESIZE: done = resize(w, k); break;
     case MORE_STRIPS: done = more_strips(w, k); break;
     case MORE_COLUMNS: done = more_columns(w, k, row); break;
     }
@@ -139,15 +172,44 @@ static bool nearly_legal(const swi_state *s) {
     return t->overlap + t->adjacent + t->open <= s->m->params.chase_below;
 }
 
-/* Walks until the wound has healed; false when it does not. */
-static bool heal(swi_walk *w, attempt what, int patience) {
+static bool heal_warm(swi_walk *w, bool drift) {
     const swi_params *p = &w->s->m->params;
-    int64_t moves = (int64_t)w->part_count * (what == DRIFT ? p->drift_moves : p->squeeze_moves) * patience / 100;
     /* Who wants area alone goes on as soon as it is legal; else links go while it cools. */
-    bool at_once = what != DRIFT && w->s->m->options->prefer == SW_PREFER_AREA;
-    if (!swi_anneal(w, moves, what == DRIFT ? p->drift_heat : p->squeeze_hot, p->squeeze_cold, at_once))
+    bool at_once = !drift && w->s->style == SW_PREFER_AREA;
+    return drift ? swi_anneal(w, (int64_t)w->part_count * p->drift_moves, p->drift_heat, p->squeeze_cold, at_once)
+                 : swi_anneal(w, (int64_t)w->part_count * p->squeeze_moves, p->squeeze_warm, p->squeeze_cold, at_once);
+}
+
+/* Legal plans are passed by a walk that is much too hot to stay in one, more often than a walk that
+ * cools ends in one; so the first is kept.  What it lacks in links and tidiness is polished after. */
+static bool heal_hot(swi_walk *w, bool drift) {
+    const swi_params *p = &w->s->m->params;
+    if (drift && !swi_anneal(w, (int64_t)w->part_count * p->kick_moves, p->squeeze_hot, p->squeeze_hot, false))
         return false;
-    return swi_legal(w->s) || (nearly_legal(w->s) && swi_chase(w, p->chases));
+    return swi_anneal(w, (int64_t)w->part_count * p->squeeze_moves, p->squeeze_hot, p->squeeze_cold, true);
+}
+
+/* Walks until the wound has healed; false when it does not. */
+static bool heal(swi_walk *w, bool drift) {
+    if (!(is_hot(w) ? heal_hot(w, drift) : heal_warm(w, drift)))
+        return false;
+    return swi_legal(w->s) || (nearly_legal(w->s) && swi_chase(w, w->s->m->params.chases));
+}
+
+/* A short walk from warm to cold; the sketch is of the state, and after it of the better of the two.
+ * False when the search is to stop. */
+static bool polish(swi_walk *w, swi_sketch *k) {
+    const swi_params *p = &w->s->m->params;
+    if (!is_hot(w))
+        return true;
+    if (!swi_anneal(w, (int64_t)w->part_count * p->polish_moves, p->polish_heat, p->polish_heat / 5 + 1, false))
+        return false;
+    if (!swi_legal(w->s))
+        return true;
+    swi_sketch_save(w->s, w->spare[0]);
+    if (w->spare[0]->merit < k->merit)
+        swi_sketch_copy(w->s->m, k, w->spare[0]);
+    return true;
 }
 
 /* The most that the merit may be worse by: like heat, so that plans of the same size are
@@ -158,20 +220,27 @@ static int64_t slack(swi_walk *w) {
     return swi_limit(w);
 }
 
+enum { WIN = 500 }; /* half a hole: what is won by wandering among plans of one size is less */
+
 bool swi_squeeze(swi_walk *w, swi_sketch *now, swi_sketch *best) {
     const swi_model *m = w->s->m;
     swi_sketch *k = w->spare[1];
     swi_window window;
+    w->misses++;
     attempt what = draw(w, now);
     w->s->moves += 50; /* a try that cannot be made is not free, or a search may never end */
     swi_sketch_copy(m, k, now);
     if (swi_stopped(w->stop, SWI_POLL_SQUEEZE) || !change(w, what, k, &window) || !swi_sketch_load(w, k, &window))
         return false;
     swi_walk_window(w, window.first, window.last, window.top, window.bottom);
-    if (!heal(w, what, 100))
+    if (!heal(w, what == DRIFT))
         return false;
     swi_sketch_save(w->s, k);
-    if (k->merit > now->merit + slack(w))
+    if (!polish(w, k))
+        return false;
+    if (best->merit - k->merit >= WIN)
+        w->misses = 0;
+    if (swi_drive(w->s, k) > swi_drive(w->s, now) + slack(w))
         return false;
     swi_sketch_copy(m, now, k);
     if (k->merit > best->merit)

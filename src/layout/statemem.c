@@ -54,6 +54,7 @@ swi_state *swi_state_new(const swi_model *m) {
     if (!s)
         return NULL;
     s->m = m;
+    s->style = m->options->prefer;
     s->link_room = 4u * m->part_count + m->fixed_link_count + 64u;
     uint32_t joins = m->node_count ? m->nodes[m->node_count - 1].first_join + m->nodes[m->node_count - 1].join_count : 0;
     s->web.capacity = 2 * (s->link_room + joins) + 8;

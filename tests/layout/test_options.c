@@ -119,7 +119,7 @@ static void terminals_stand_at_the_sides(void **state) {
     (void)state;
     bed b;
     open_named(&b, "bean-lights");
-    b.params.quick_moves = 300;
+    b.params.quick_moves = 1600;
     sw_plan *plan = lay_out(&b);
     for (int i = 1; i <= 2; i++) {
         int column = lead(plan, i == 1 ? "P1" : "P2", 0).column;
@@ -370,7 +370,7 @@ static void stops_wherever_it_looks(void **state) {
         b.options.workers = 1;
         b.params.quick_moves = 40;
         if (poll == SWI_POLL_FORCE) { /* so little walking that room must be forced */
-            b.params.join_moves = b.params.place_moves = 100;
+            b.params.join_moves = b.params.place_moves = 10;
             b.params.chase_moves = 10;
         }
         sw_plan *plan = NULL;
