@@ -14,8 +14,9 @@ typedef enum attempt { TAKE_COLUMN, TAKE_STRIP, MORE_STRIPS, MORE_COLUMNS, RESIZ
  * something, hot ones would melt more than they mend, and so they do in windows of large
  * circuits; and few links and symmetry come while it cools. */
 static bool is_hot(const swi_walk *w) {
-    sw_prefer prefer = w->s->m->options->prefer;
-    return !swi_is_large(w->s->m) && w->misses >= w->s->m->params.patience && prefer != SW_PREFER_LINKS && prefer != SW_PREFER_SYMMETRY;
+    const swi_model *m = w->s->m;
+    sw_prefer prefer = m->options->prefer;
+    return !swi_is_large(m) && w->misses >= m->params.patience && prefer != SW_PREFER_LINKS && prefer != SW_PREFER_SYMMETRY;
 }
 
 static attempt draw(swi_walk *w, const swi_sketch *best) {
