@@ -400,9 +400,13 @@ bool swi_enough_nodes(swi_deck *deck, size_t need) {
         have++;
     if (have == need) return true;
     swi_slice name = swi_token_slice(line, 0);
+    bool is_switch = have == 2 && swi_lower(*name.text) == 's';
     sw_diag_add(deck->diags, SW_D_SPICE_NODE_MISSING, swi_token_span(line, have),
-                "%.*s needs %zu nodes, there %s %zu", (int)name.length, name.text, need,
-                have == 1 ? "is" : "are", have);
+                "%.*s needs %zu nodes, there %s %zu%s", (int)name.length, name.text, need,
+                have == 1 ? "is" : "are", have,
+                is_switch ? "; in a deck this letter is a switch worked by a voltage: one worked "
+                            "by hand is an X, such as `XSW1 a b BUTTON`, with a line "
+                            "`*@ XSW1 place=off` if it is beside the board" : "");
     return false;
 }
 

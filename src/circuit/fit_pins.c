@@ -195,7 +195,7 @@ static void list_pins(const mapping *m, sw_buf *out) {
     const sw_device *d = m->group->known;
     for (int i = 0; i < m->group->form->pin_count && out->length < 160; i++) {
         sw_buf_printf(out, "%s%s", i ? " " : "", m->group->form->pins[i]);
-        if (d)
+        if (d && !swi_equal_fold(d->pins[i].name, m->group->form->pins[i]))
             sw_buf_printf(out, "=%s", d->pins[i].name);
     }
 }
@@ -330,13 +330,22 @@ static void put_each(mapping *m, bool points) {
             put(m, &pins[next++], i);
 }
 
+/* A push button's legs, say, have no names of their own: which contact is which makes no
+ * difference. */
+static bool names_its_pins(const swi_group *g) {
+    for (int i = 0; g->known && i < g->form->pin_count; i++)
+        if (!swi_equal_fold(g->known->pins[i].name, g->form->pins[i]))
+            return true;
+    return false;
+}
+
 /* Only for what has no other way: three legs and more in a device's package may
  * stand in any order, and for three nobody but the data sheet knows it. */
 static void put_by_position(mapping *m) {
     const sw_part *part = m->member->part;
     const sw_package *form = m->group->form;
     uint32_t leads = leads_of(part);
-    if (leads == count_points(form) && leads <= 2 && !(m->group->known && part->kind == 'X')) {
+    if (leads == count_points(form) && leads <= 2 && !(names_its_pins(m->group) && part->kind == 'X')) {
         put_each(m, true);
         return;
     }

@@ -21,21 +21,38 @@ static void review_names(swi_review *r) {
     }
 }
 
-static void review_single(swi_review *r) {
-    const sw_circuit *c = r->c;
-    for (uint32_t i = 0; i < c->node_count; i++) {
-        const sw_node *node = &c->nodes[i];
-        const sw_pin *pin = &c->pins[c->node_pins[node->first_pin].i];
-        char name[40];
-        if (!r->lone[i] || !node->named)
+/* A named node of this pin alone, or of legs that its package joins: then of the first. */
+static bool is_single(const swi_review *r, const sw_pin *pin) {
+    const sw_node *node = swi_node_of(r, pin);
+    return swi_is_lone(r, pin) && node->named && pin->type != SW_PIN_NOT_CONNECTED &&
+           pin->type != SW_PIN_KEEP_OPEN && pin == &r->c->pins[r->c->node_pins[node->first_pin].i];
+}
+
+/* A netlist that names a node for each pin has one for each pin that is not used: they are told
+ * once a part. */
+static void review_single(swi_review *r, const sw_part *part) {
+    sw_buf list = SW_BUF_INIT;
+    const sw_pin *first = NULL;
+    uint32_t count = 0;
+    char name[40];
+    for (uint32_t i = 0; i < part->pin_count; i++) {
+        const sw_pin *pin = swi_pin_of(r, part, i);
+        if (!is_single(r, pin))
             continue;
-        if (pin->type == SW_PIN_NOT_CONNECTED || pin->type == SW_PIN_KEEP_OPEN)
-            continue;
-        sw_diag_add(r->diags, SW_D_NODE_SINGLE, pin->span,
-                    "node %s joins nothing: only pin %s%s of %s is on it: check the spelling of its "
-                    "name, or connect something", node->name, pin->number, swi_named(pin, name),
-                    c->parts[pin->part.i].ref);
+        sw_buf_printf(&list, "%s%s (pin %s)", count ? ", " : "", swi_node_of(r, pin)->name, pin->number);
+        first = first ? first : pin;
+        count++;
     }
+    if (count == 1)
+        sw_diag_add(r->diags, SW_D_NODE_SINGLE, first->span,
+                    "node %s joins nothing: only pin %s%s of %s is on it: check the spelling of its "
+                    "name, or connect something", swi_node_of(r, first)->name, first->number,
+                    swi_named(first, name), part->ref);
+    else if (count)
+        sw_diag_add(r->diags, SW_D_NODE_SINGLE, first->span,
+                    "these nodes join nothing, each is on one pin of %s alone: %s: check the spelling of "
+                    "their names, or connect something", part->ref, list.bytes ? list.bytes : "");
+    sw_buf_free(&list);
 }
 
 /* ---- what drives a node ---- */
@@ -177,7 +194,8 @@ static void review_ground(swi_review *r) {
 
 void swi_review_nodes(swi_review *r) {
     review_names(r);
-    review_single(r);
+    for (uint32_t i = 0; i < r->c->part_count; i++)
+        review_single(r, &r->c->parts[i]);
     review_drive(r);
     review_ground(r);
     join_islands(r);

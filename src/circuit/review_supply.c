@@ -81,20 +81,55 @@ static bool is_called(const swi_review *r, const sw_part *part, uint32_t index, 
     return swi_equal_fold(swi_pin_of(r, part, index)->name, name);
 }
 
+/* The only node that direct current of an LED's lead on this node can come from or go to: itself,
+ * or the rail to which all else that is there leads through resistors. */
+static const sw_node *led_leads_to(const swi_review *r, const sw_node *node, const char *lead) {
+    const sw_node *rail = NULL;
+    if (node->rail != SW_RAIL_NONE)
+        return node;
+    for (uint32_t i = 0; i < node->pin_count; i++) {
+        const sw_pin *pin = &r->c->pins[r->c->node_pins[node->first_pin + i].i];
+        const sw_part *part = &r->c->parts[pin->part.i];
+        if (part->kind == 'C' || (part->kind == 'D' && part->pin_count == 2 && swi_equal_fold(pin->name, lead)))
+            continue;
+        if (part->kind != 'R' || part->pin_count != 2)
+            return node;
+        const sw_node *far = swi_node_of(r, swi_pin_of(r, part, pin == swi_pin_of(r, part, 0)));
+        if (far->rail == SW_RAIL_NONE || (rail && rail != far))
+            return node;
+        rail = far;
+    }
+    return rail ? rail : node;
+}
+
+static void review_led(swi_review *r, const sw_part *part, const sw_node *anode, const sw_node *cathode) {
+    const sw_node *from = led_leads_to(r, anode, "A"), *to = led_leads_to(r, cathode, "K");
+    if (!is_backwards(r, from, to))
+        return;
+    sw_buf text = SW_BUF_INIT;
+    sw_buf_printf(&text, "its anode is on node %s", anode->name);
+    if (from != anode)
+        sw_buf_printf(&text, ", which leads to %s alone,", from->name);
+    sw_buf_printf(&text, " and its cathode on %s", cathode->name);
+    if (to != cathode)
+        sw_buf_printf(&text, ", which leads to %s alone", to->name);
+    sw_diag_add(r->diags, SW_D_POLARITY, part->span,
+                "LED %s is in backwards: %s, so it never lights: swap its nodes", part->ref,
+                text.bytes ? text.bytes : "");
+    sw_buf_free(&text);
+}
+
 /* The first lead is a capacitor's + and a diode's K, unless a device says otherwise. */
 static void review_polarity(swi_review *r, const sw_part *part) {
     uint32_t first = part->kind == 'C' ? is_called(r, part, 1, "+") : is_called(r, part, 1, "K");
     const sw_node *a = swi_node_of(r, swi_pin_of(r, part, first));
     const sw_node *b = swi_node_of(r, swi_pin_of(r, part, 1 - first));
-    bool led = swi_match("LED*", part->package);
     if (part->kind == 'C' && is_backwards(r, a, b))
         sw_diag_add(r->diags, SW_D_POLARITY, part->span,
                     "%s is in backwards: its + is on node %s and its - on %s, which is higher; an "
                     "electrolytic then bursts: swap its nodes", part->ref, a->name, b->name);
-    else if (led && is_backwards(r, b, a))
-        sw_diag_add(r->diags, SW_D_POLARITY, part->span,
-                    "LED %s is in backwards: its anode is on node %s and its cathode on %s, which is "
-                    "higher, so it never lights: swap its nodes", part->ref, b->name, a->name);
+    else if (swi_match("LED*", part->package))
+        review_led(r, part, b, a);
     else if (part->kind == 'D' && is_below(a, b))
         sw_diag_add(r->diags, SW_D_DIODE_ACROSS_RAILS, part->span,
                     "%s conducts straight from rail %s to rail %s with nothing to limit the "
@@ -174,9 +209,10 @@ static void review_decoupling(swi_review *r) {
         const sw_node *node = &r->c->nodes[i];
         if (ics[i] > counts[i] && !r->lone[i])
             sw_diag_add(r->diags, SW_D_DECOUPLING, node->span,
-                        "node %s feeds %u IC%s, but there are %u capacitors from it to ground: "
+                        "node %s feeds %u IC%s, but there %s %u capacitor%s from it to ground: "
                         "100 nF beside each IC keeps its switching off the supply",
-                        node->name, ics[i], ics[i] == 1 ? "" : "s", counts[i]);
+                        node->name, ics[i], ics[i] == 1 ? "" : "s", counts[i] == 1 ? "is" : "are",
+                        counts[i], counts[i] == 1 ? "" : "s");
     }
     free(counts);
 }

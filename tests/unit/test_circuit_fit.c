@@ -393,9 +393,10 @@ static void bridge_of_four_diodes(void **state) {
 
 static void push_button_with_joined_legs(void **state) {
     (void)state;
-    fitting f = fit("X1 X! - - BUTTON-6 1=A 2=B\nSW2 ? - - BUTTON-6 1=A 3=B\n"
+    fitting f = fit("X1 X! - - BUTTON-6 1=A 2=B\nX2 X! - button - 1=A 2=B\nSW2 ? - - BUTTON-6 1=A 3=B\n"
                     "SW3 ? - - BUTTON-6 1=A 2=A 3=B 4=B\n");
     check_part(&f, "X1 BUTTON-6// 1=A 2=A 3=B 4=B");
+    check_part(&f, "X2 BUTTON-6/button/ 1=A 2=A 3=B 4=B");
     check_part(&f, "SW2 BUTTON-6// 1=A 2=A 3=B 4=B");
     check_part(&f, "SW3 BUTTON-6// 1=A 2=A 3=B 4=B");
     done(&f);

@@ -154,6 +154,9 @@ static void single_pins_with_a_name(void **state) {
     check("R1 R 1k - - 1=VCC 2=oout\nR2 R 1k - - 1=out 2=0\nR3 R 1k - - 1=out 2=VCC\n"
           "R4 R 1k - - 1=out 2=0\n",
           SW_D_NODE_SINGLE, "node oout joins nothing: only pin 2 of R1");
+    check("U1 ? - CD4017 - 16=VDD 8=0 14=c 15=0 13=0 3=d 2=q1 4=q2 12=carry\nR1 R 1k - - 1=c 2=VDD\n"
+          "R2 R 1k - - 1=d 2=0\n", SW_D_NODE_SINGLE,
+          "each is on one pin of U1 alone: q1 (pin 2), q2 (pin 4), carry (pin 12):");
 }
 
 static void names_that_differ_in_case(void **state) {
@@ -233,7 +236,16 @@ static void diodes_against_the_rails(void **state) {
     const char *base = "V1 V 9 - - +=VCC -=0\nR1 R 1k - - 1=VCC 2=s\nR2 R 1k - - 1=s 2=0\n";
     static const struct { const char *line; sw_diag_id id; size_t count; } cases[] = {
         {"D1 D - LED - A=s K=VCC\n", SW_D_POLARITY, 1}, {"D1 D - LED - A=s K=0\n", SW_D_POLARITY, 0},
-        {"D1 D - LED - A=0 K=s\n", SW_D_POLARITY, 1}, {"D1 D - LED - A=VCC K=s\n", SW_D_POLARITY, 0},
+        {"D1 D - LED - A=0 K=s\n", SW_D_POLARITY, 1},
+        /* by way of a resistor, beside a capacitor and another LED of the kind */
+        {"D1 D - LED - A=x K=s\nR3 R 1k - - 1=x 2=0\n", SW_D_POLARITY, 1},
+        {"D1 D - LED - A=x K=s\nD2 D - LED - A=x K=s\nC1 C 1n - - 1=x 2=s\nR3 R 1k - - 1=x 2=0\n", SW_D_POLARITY, 2},
+        {"D1 D - LED - A=x K=VCC\nR3 R 1k - - 1=x 2=0\n", SW_D_POLARITY, 1},
+        {"D1 D - LED - A=s K=x\nR3 R 1k - - 1=x 2=VCC\n", SW_D_POLARITY, 1},
+        {"D1 D - LED - A=x K=y\nR3 R 1k - - 1=x 2=0\nR4 R 1k - - 1=y 2=VCC\n", SW_D_POLARITY, 1},
+        {"D1 D - LED - A=x K=s\nR3 R 1k - - 1=x 2=VCC\n", SW_D_POLARITY, 0},
+        {"D1 D - LED - A=x K=s\nR3 R 1k - - 1=x 2=0\nR4 R 1k - - 1=x 2=s\n", SW_D_POLARITY, 0},
+        {"D1 D - LED - A=x K=s\nR3 R 1k - - 1=x 2=0\nD2 D - 1N4148 - A=s K=x\n", SW_D_POLARITY, 0}, {"D1 D - LED - A=VCC K=s\n", SW_D_POLARITY, 0},
         {"D1 D - 1N4148 - A=s K=VCC\n", SW_D_POLARITY, 0}, /* a clamp */
         {"D1 D - 1N4001 - A=0 K=VCC\n", SW_D_DIODE_ACROSS_RAILS, 0}, /* against reversal */
         {"D1 D - 1N4001 - A=VCC K=0\n", SW_D_DIODE_ACROSS_RAILS, 1}};
@@ -275,7 +287,11 @@ static void values(void **state) {
         {"R1 R - - - 1=a 2=0\n", SW_D_VALUE_MISSING, "R1 has no value"},
         {"R1 R lots - - 1=a 2=0\n", SW_D_VALUE_NOT_NUMBER, "lots is no value of a resistor"},
         {"R1 R 8.3k - - 1=a 2=0\n", SW_D_VALUE_NO_SERIES, "8k2 and 9k1"},
-        {"L1 L 3.77m - - 1=a 2=0\n", SW_D_VALUE_NO_SERIES, "3m6 and 3m9"}};
+        {"L1 L 3.77m - - 1=a 2=0\n", SW_D_VALUE_NO_SERIES, "3m6 and 3m9"},
+        {"C1 C 100 - - 1=a 2=0\n", SW_D_VALUE_UNLIKELY, "no capacitor for such a board has 100"},
+        {"C1 C 1e-15 - - 1=a 2=0\n", SW_D_VALUE_UNLIKELY, "0.5 pF to 0.1 F"},
+        {"LS1 L 8 - - 1=a 2=0\n", SW_D_VALUE_UNLIKELY, "if LS1 is something else"},
+        {"R1 R 1m - - 1=a 2=0\n", SW_D_VALUE_UNLIKELY, "no resistor"}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char text[200];
         strcpy(text, base);
@@ -283,6 +299,8 @@ static void values(void **state) {
     }
     check_none("R1 R 4k7 - - 1=a 2=0\nR2 R 4.99k - - 1=a 2=0\nR3 R 0 - - 1=a 2=0\n"
                "R4 R - NTC10K - 1=a 2=0\n", SW_D_VALUE_NO_SERIES);
+    check_none("R1 R 100M - - 1=a 2=0\nR2 R 0.1 - - 1=a 2=0\nR3 R 0 - - 1=a 2=0\nC1 C 1p - - 1=a 2=0\n"
+               "C2 C 22m - - 1=a 2=0\nL1 L 1u - - 1=a 2=0\nL2 L 1 - - 1=a 2=0\n", SW_D_VALUE_UNLIKELY);
     check_none("R4 R - NTC10K - 1=a 2=0\nR3 R 0 - - 1=a 2=0\n", SW_D_VALUE_MISSING);
 }
 
