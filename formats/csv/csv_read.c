@@ -388,7 +388,7 @@ static bool check_header(swi_rows *r, const swi_header *h, swi_form wanted) {
     return false;
 }
 
-/* Below a blank row the table of nodes may be followed by one of parts. */
+/* Below a blank row a table of nodes or pins may be followed by one of parts. */
 static bool parts_begin(const swi_header *h) {
     return h->at[SWI_REF] >= 0 && h->at[SWI_NODE] < 0 &&
            (h->at[SWI_VALUE] >= 0 || h->at[SWI_DEVICE] >= 0 || h->at[SWI_PACKAGE] >= 0 ||
@@ -402,7 +402,7 @@ static bool take_rows(swi_rows *r, swi_form form) {
     int count;
     size_t rows = 0;
     while ((count = next_row(r, &blank)) > 0) {
-        if (form == SWI_FORM_NODES && blank) {
+        if (form != SWI_FORM_PARTS && blank) {
             swi_header header;
             if (!try_header(r, &header))
                 return false;

@@ -157,6 +157,9 @@ typedef enum sw_series { SW_E3, SW_E6, SW_E12, SW_E24, SW_E48, SW_E96, SW_E192, 
  * spice: the deck's language instead (Berkeley SPICE3 manual 2.1: M is milli, MEG
  * mega, letters after the suffix ignored).  false when it is no value. */
 SW_API bool sw_value_read(const char *text, sw_quantity quantity, bool spice, double *value);
+/* The same of a value on a part; *beside is the rest of text, which is a rating, a tolerance or a
+ * remark, with what parts it from the value: " 16V" of "100u 16V", "16V" of "100uF16V". */
+SW_API bool sw_value_read_beside(const char *text, sw_quantity quantity, double *value, const char **beside);
 /* Normal form per IEC 60062 with the unit's letter as decimal sign: 4k7, 470R, 0R47,
  * 100n, 2u2, 470u, 10m (henries).  Rounded to nine significant digits, so that what
  * arithmetic adds does not show. */

@@ -134,7 +134,7 @@ bool swi_fit_state(swi_fit *fit);
  * pins; "" none. */
 const char *swi_guess_package(char kind, const char *ref, const char *value, const char *device,
                               uint32_t pins);
-/* A component's value: the first word of the text. */
+/* A component's value; a rating or a remark may stand beside it. */
 bool swi_fit_value(char kind, const char *text, double *value);
 sw_quantity swi_quantity_of(char kind);
 /* Whether pin names mean the same ("IN+" and "+", "VCC" and "V+"). */

@@ -40,20 +40,8 @@ sw_quantity swi_quantity_of(char kind) {
     }
 }
 
-/* The value is the first word: "100u 16V", "100n ceramic". */
 bool swi_fit_value(char kind, const char *text, double *value) {
-    char word[48];
-    size_t length = 0;
-    while (swi_is_space(*text))
-        text++;
-    while (text[length] && !swi_is_space(text[length]) && text[length] != '/' &&
-           text[length] != ',')
-        length++;
-    if (length == 0 || length >= sizeof word)
-        return false;
-    memcpy(word, text, length);
-    word[length] = '\0';
-    return sw_value_read(word, swi_quantity_of(kind), false, value);
+    return sw_value_read(text, swi_quantity_of(kind), false, value);
 }
 
 /* ---- packages ---- */

@@ -45,15 +45,16 @@ const char *swi_shopping_keep(swi_shopping *shopping, sw_buf *buf) {
  * a voltage, stays. */
 static bool take_value(swi_shopping *shopping, const swi_item *item, swi_want *one) {
     sw_quantity quantity = swi_quantity_of(item->kind);
-    if (quantity == SW_OTHER || !swi_fit_value(item->kind, item->value, &one->number) || one->number <= 0) {
+    const char *beside;
+    if (quantity == SW_OTHER || !sw_value_read_beside(item->value, quantity, &one->number, &beside) || one->number <= 0) {
         one->number = 0;
         one->value = keep(shopping, item->value);
         return one->value != NULL;
     }
     sw_buf text = SW_BUF_INIT;
-    const char *rest = item->value + strspn(item->value, " \t");
     sw_value_write(one->number, quantity, &text);
-    sw_buf_puts(&text, rest + strcspn(rest, " \t/,"));
+    sw_buf_puts(&text, swi_is_digit(*beside) ? " " : "");
+    sw_buf_puts(&text, beside);
     one->value = swi_shopping_keep(shopping, &text);
     if (!one->value || strcmp(one->value, item->value) == 0)
         return one->value != NULL;

@@ -166,6 +166,15 @@ static bool ends_value(const char *at) {
            strncmp(at, "\xC2\xB1", 2) == 0; /* plus-minus */
 }
 
+/* The unit, at once or after a blank: "10 ohms". */
+static const char *skip_unit_apart(const char *at, sw_quantity quantity) {
+    const char *rest = skip_unit(at, quantity);
+    if (rest > at || *at != ' ' || quantity == SW_OTHER)
+        return rest;
+    rest = skip_unit(at + 1, quantity);
+    return rest > at + 1 && ends_value(rest) ? rest : at;
+}
+
 /* IEC 60062: a tolerance letter behind the value, 4K7J, 27KK, 104Z. */
 static const char *skip_tolerance(const char *at) {
     return *at && strchr("BCDFGHJKMPZ", *at) && ends_value(at + 1) ? at + 1 : at;
@@ -215,9 +224,10 @@ static bool take_multiplier(reading *r, sw_quantity quantity, bool number) {
     return add_char(r, '.') && take_digits(r);
 }
 
-static bool read_on_part(const char *text, sw_quantity quantity, double *value) {
+bool sw_value_read_beside(const char *text, sw_quantity quantity, double *value, const char **beside) {
     while (swi_is_space(*text))
         text++;
+    *beside = skip_tolerance(text + strspn(text, "0123456789"));
     if (quantity == SW_FARADS && read_capacitor_code(text, value))
         return true;
     reading r = {.at = text};
@@ -229,18 +239,20 @@ static bool read_on_part(const char *text, sw_quantity quantity, double *value) 
     const char *behind = r.at;
     if (!take_multiplier(&r, quantity, number))
         return false;
-    const char *rest = skip_unit(r.at, quantity);
+    const char *rest = skip_unit_apart(r.at, quantity);
     bool unit = rest > r.at;
     if (rest > behind)
         rest = skip_tolerance(rest); /* not "10M" farads */
     /* "100uF16V": a rating may follow the unit at once. */
     if (!ends_value(rest) && !is_percent(rest) && !(unit && swi_is_digit(*rest)))
         return false;
+    *beside = rest;
     return finish(&r, value);
 }
 
 bool sw_value_read(const char *text, sw_quantity quantity, bool spice, double *value) {
-    return spice ? read_in_deck(text, value) : read_on_part(text, quantity, value);
+    const char *beside;
+    return spice ? read_in_deck(text, value) : sw_value_read_beside(text, quantity, value, &beside);
 }
 
 /* ---- writing ---- */

@@ -52,6 +52,19 @@ static void a_row_a_pin(void **state) {
                 lamp);
 }
 
+static void a_row_a_pin_with_a_table_of_parts(void **state) {
+    (void)state;
+    test_golden("pins",
+                "Net;Part;Pin\n"
+                "VCC;R1;1\nBASE;R1;2\n\nOUT;Q1;C\nBASE;Q1;B\nGND;Q1;E\nVCC;D1;A\nOUT;D1;K\n"
+                "\n"
+                "Ref;Value;Device;Package\n"
+                "R1;10k;;\n"
+                "D1;;LED;\n"
+                "Q1;;BC547;TO-92\n",
+                lamp);
+}
+
 static void a_row_a_part(void **state) {
     (void)state;
     test_golden("parts",
@@ -330,7 +343,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_row_a_node_with_a_table_of_parts),
         cmocka_unit_test(a_row_a_pin),
-        cmocka_unit_test(a_row_a_part),
+        cmocka_unit_test(a_row_a_pin_with_a_table_of_parts), cmocka_unit_test(a_row_a_part),
         cmocka_unit_test(the_form_is_told_by_the_header),
         cmocka_unit_test(quotes_blanks_comments_and_delimiters),
         cmocka_unit_test(synonyms_words_and_extra_columns),

@@ -196,6 +196,32 @@ static void odd_values_are_told(void **state) {
     sw_plan_free(plan);
 }
 
+/* One line of a shop's list for each value, however it is written. */
+static void values_are_one_however_written(void **state) {
+    (void)state;
+    static const char *const written[] = {"4k7", "4,7k", "4.7 k", "4700 ohms"};
+    sw_plan *plan = sw_plan_new();
+    plan->strips = 5;
+    plan->columns = 5;
+    for (size_t i = 0; i < sizeof written / sizeof *written; i++) {
+        const char *refs[] = {"R1", "R2", "R3", "R4"};
+        sw_plan_add_part(plan, (sw_plan_part){.ref = refs[i], .value = written[i], .device = "", .package = "RES-0.25W", .turn = 0});
+    }
+    sw_plan_add_part(plan, (sw_plan_part){.ref = "C1", .value = "100uF16V", .device = "", .package = "ELEC-6.3", .turn = 0});
+    sw_document document = {.plan = plan, .library = library};
+    swi_subject *subject = swi_subject_new(&document);
+    swi_shopping *shopping = swi_shopping_new();
+    size_t count;
+    assert_true(swi_shopping_add(shopping, subject, 1));
+    const swi_buy *lines = swi_shopping_finish(shopping, 0, library, &count);
+    assert_string_equal(lines[0].value, "100u 16V");
+    assert_string_equal(lines[1].value, "4k7");
+    assert_string_equal(lines[1].refs, "R1 R2 R3 R4");
+    swi_shopping_free(shopping);
+    swi_subject_free(subject);
+    sw_plan_free(plan);
+}
+
 /* ---- stock ---- */
 
 static void boards_yield_pieces(void **state) {
@@ -431,6 +457,7 @@ int main(void) {
         cmocka_unit_test(copies_and_spares),
         cmocka_unit_test(two_plans_add_up),
         cmocka_unit_test(odd_values_are_told),
+        cmocka_unit_test(values_are_one_however_written),
         cmocka_unit_test(boards_yield_pieces),
         cmocka_unit_test(the_least_board_is_taken),
         cmocka_unit_test(pieces_share_boards),

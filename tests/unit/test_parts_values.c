@@ -100,6 +100,24 @@ static void farads_on_parts(void **state) {
     none_read(none, COUNT(none), SW_FARADS, false);
 }
 
+/* Where a value ends and a rating or a remark begins. */
+static void what_stands_beside(void **state) {
+    (void)state;
+    static const struct { const char *text; sw_quantity quantity; double value; const char *beside; } cases[] = {
+        {"4k7", SW_OHMS, 4700, ""},          {"10 k", SW_OHMS, 1e4, ""},    {"4,7k 1%", SW_OHMS, 4700, " 1%"},
+        {"10k5%", SW_OHMS, 1e4, "5%"},       {"4K7J", SW_OHMS, 4700, ""},   {"10 k lin", SW_OHMS, 1e4, " lin"},
+        {"4700 ohms", SW_OHMS, 4700, ""},    {"22 mm", SW_OHMS, 22, " mm"},
+        {"100u 16V", SW_FARADS, 1e-4, " 16V"}, {"100uF16V", SW_FARADS, 1e-4, "16V"},
+        {"4,7uF/16V", SW_FARADS, 4.7e-6, "/16V"}, {"104 50V", SW_FARADS, 1e-7, " 50V"}, {"104K", SW_FARADS, 1e-7, ""}};
+    for (size_t i = 0; i < COUNT(cases); i++) {
+        double value = 0;
+        const char *beside = NULL;
+        assert_true(sw_value_read_beside(cases[i].text, cases[i].quantity, &value, &beside));
+        assert_true(value == cases[i].value);
+        assert_string_equal(beside, cases[i].beside);
+    }
+}
+
 static void other_quantities(void **state) {
     (void)state;
     static const reading henries[] = {{"10m", 10e-3}, {"10mH", 10e-3}, {"100uH", 1e-4},
@@ -369,7 +387,8 @@ static void written_reads_back(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(values_in_decks),   cmocka_unit_test(ohms_on_parts),
-        cmocka_unit_test(farads_on_parts),   cmocka_unit_test(other_quantities),
+        cmocka_unit_test(farads_on_parts),   cmocka_unit_test(what_stands_beside),
+        cmocka_unit_test(other_quantities),
         cmocka_unit_test(normal_forms),      cmocka_unit_test(every_value_of_three_digits),
         cmocka_unit_test(known_members),     cmocka_unit_test(nearest_members),
         cmocka_unit_test(colour_bands),      cmocka_unit_test(letter_codes),
