@@ -92,6 +92,7 @@ static const char *capacitor(bool known, double farads, const char *value, const
 static const char *diode(const char *ref, const char *device) {
     static const struct { const char *pattern, *package; } types[] = {
         {"*LED*3MM*", "LED-3"}, {"LED3*", "LED-3"}, {"LED-3*", "LED-3"}, {"*LED*", "LED-5"},
+        {"HLMP*", "LED-5"}, {"NSPW*", "LED-5"}, {"QTLP*", "LED-5"},
         {"1N4001*", "DO-41"}, {"1N4002*", "DO-41"}, {"1N4003*", "DO-41"}, {"1N4004*", "DO-41"},
         {"1N4005*", "DO-41"}, {"1N4006*", "DO-41"}, {"1N4007*", "DO-41"}, {"1N47*", "DO-41"},
         {"1N493*", "DO-41"}, {"1N540*", "DO-201AD"}, {"1N5820*", "DO-201AD"},
