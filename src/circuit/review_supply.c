@@ -119,6 +119,34 @@ static void review_led(swi_review *r, const sw_part *part, const sw_node *anode,
     sw_buf_free(&text);
 }
 
+static bool is_coil_on(const swi_review *r, const sw_part *part, const sw_node *a, const sw_node *b) {
+    bool on_a = false, on_b = false;
+    if (part->kind != 'L' && !(part->known && swi_match("*relay*", part->known->name)))
+        return false;
+    for (uint32_t i = 0; i < part->pin_count; i++) {
+        const sw_pin *pin = swi_pin_of(r, part, i);
+        bool coil = part->kind == 'L' || swi_match("COIL*", pin->name);
+        on_a = on_a || (coil && swi_node_of(r, pin) == a);
+        on_b = on_b || (coil && swi_node_of(r, pin) == b);
+    }
+    return on_a && on_b;
+}
+
+/* The diode that takes a coil's current when it is switched off stands against the supply (common
+ * practice); the other way round it shorts the coil while that is on. */
+static void review_coil_diode(swi_review *r, const sw_part *part, const sw_node *anode, const sw_node *cathode) {
+    if (!is_backwards(r, cathode, anode))
+        return;
+    for (uint32_t i = 0; i < r->c->part_count; i++)
+        if (is_coil_on(r, &r->c->parts[i], anode, cathode)) {
+            sw_diag_add(r->diags, SW_D_POLARITY, part->span,
+                        "%s lies across the coil of %s the wrong way round: its anode is on node %s and its "
+                        "cathode on %s, so it conducts while the coil is on and burns what switches it: "
+                        "swap its nodes", part->ref, r->c->parts[i].ref, anode->name, cathode->name);
+            return;
+        }
+}
+
 /* The first lead is a capacitor's + and a diode's K, unless a device says otherwise. */
 static void review_polarity(swi_review *r, const sw_part *part) {
     uint32_t first = part->kind == 'C' ? is_called(r, part, 1, "+") : is_called(r, part, 1, "K");
@@ -134,6 +162,8 @@ static void review_polarity(swi_review *r, const sw_part *part) {
         sw_diag_add(r->diags, SW_D_DIODE_ACROSS_RAILS, part->span,
                     "%s conducts straight from rail %s to rail %s with nothing to limit the "
                     "current: turn it round, or add a resistor", part->ref, b->name, a->name);
+    else if (part->kind == 'D')
+        review_coil_diode(r, part, b, a);
 }
 
 /* ---- capacitors' voltage ---- */

@@ -246,6 +246,14 @@ static void diodes_against_the_rails(void **state) {
         {"D1 D - LED - A=x K=s\nR3 R 1k - - 1=x 2=VCC\n", SW_D_POLARITY, 0},
         {"D1 D - LED - A=x K=s\nR3 R 1k - - 1=x 2=0\nR4 R 1k - - 1=x 2=s\n", SW_D_POLARITY, 0},
         {"D1 D - LED - A=x K=s\nR3 R 1k - - 1=x 2=0\nD2 D - 1N4148 - A=s K=x\n", SW_D_POLARITY, 0}, {"D1 D - LED - A=VCC K=s\n", SW_D_POLARITY, 0},
+        /* across a coil: in backwards, rightly, at the other rail, and beside a coil elsewhere */
+        {"D1 D - 1N4148 - A=VCC K=s\nL1 L 100m - - 1=VCC 2=s\n", SW_D_POLARITY, 1},
+        {"D1 D - 1N4148 - A=s K=VCC\nL1 L 100m - - 1=VCC 2=s\n", SW_D_POLARITY, 0},
+        {"D1 D - 1N4148 - A=s K=0\nL1 L 100m - - 1=s 2=0\n", SW_D_POLARITY, 1},
+        {"D1 D - 1N4148 - A=0 K=s\nL1 L 100m - - 1=s 2=0\n", SW_D_POLARITY, 0},
+        {"D1 D - 1N4148 - A=VCC K=s\nL1 L 100m - - 1=VCC 2=x\nR3 R 1k - - 1=x 2=s\n", SW_D_POLARITY, 0},
+        {"D1 D - 1N4148 - A=VCC K=s\nU1 ? - reed-relay - 1=s 3=VCC 5=s 7=0\n", SW_D_POLARITY, 1},
+        {"D1 D - 1N4148 - A=VCC K=s\nU1 ? - reed-relay - 1=VCC 3=x 5=0 7=s\nR3 R 1k - - 1=x 2=s\n", SW_D_POLARITY, 0},
         {"D1 D - 1N4148 - A=s K=VCC\n", SW_D_POLARITY, 0}, /* a clamp */
         {"D1 D - 1N4001 - A=0 K=VCC\n", SW_D_DIODE_ACROSS_RAILS, 0}, /* against reversal */
         {"D1 D - 1N4001 - A=VCC K=0\n", SW_D_DIODE_ACROSS_RAILS, 1}};
