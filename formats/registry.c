@@ -192,8 +192,9 @@ static sw_status choose(const sw_format **format, const sw_input *input, sw_diag
     sw_buf names = SW_BUF_INIT;
     put_formats(&names, able);
     sw_diag_add(diags, SW_D_FORMAT_CANNOT_READ, (sw_span){input->source, 0, 0},
-                "no %s can be read from the format %s; from these it can: %s", what,
-                (*format)->name, names.bytes ? names.bytes : "none");
+                "no %s can be read from the format %s; from these it can: %s%s", what,
+                (*format)->name, names.bytes ? names.bytes : "none",
+                able == reads_plan ? "; a circuit becomes a plan by `stripwright plan`" : "");
     sw_buf_free(&names);
     return stated ? SW_USAGE : SW_BAD_INPUT;
 }
