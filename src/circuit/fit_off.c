@@ -49,7 +49,8 @@ bool swi_source_direct(const char *text, double *value) {
         return false;
     memcpy(word, at, end);
     word[end] = '\0';
-    if (!sw_value_read(word, SW_OTHER, true, value))
+    bool deck = !strchr(word, ','); /* in a deck a comma parts words; in a table 4,5 is a number */
+    if (!sw_value_read(word, SW_OTHER, deck, value))
         return false;
     at = skip_blanks(at + end);
     return !varies(at);

@@ -168,12 +168,24 @@ static void review_polarity(swi_review *r, const sw_part *part) {
 
 /* ---- capacitors' voltage ---- */
 
+/* A number that may have a decimal comma; bytes read, 0 none. */
+static size_t read_number(const char *at, double *number) {
+    char word[24];
+    size_t used = swi_real_read(at, strlen(at), number);
+    size_t length = used + 1 + strspn(at + used + (at[used] == ','), "0123456789");
+    if (used == 0 || at[used] != ',' || length >= sizeof word)
+        return used;
+    memcpy(word, at, length);
+    word[length] = '\0';
+    return sw_value_read(word, SW_OTHER, false, number) ? length : used;
+}
+
 /* "16V" in "100u 16V", "10µ/25 V"; 0 when the value states none. */
 static double stated_volts(const char *value) {
     for (const char *at = value; *at; at++) {
         double volts;
         bool starts = at == value || !(swi_is_digit(at[-1]) || at[-1] == '.' || swi_is_alpha(at[-1]));
-        size_t used = starts && swi_is_digit(*at) ? swi_real_read(at, strlen(at), &volts) : 0;
+        size_t used = starts && swi_is_digit(*at) ? read_number(at, &volts) : 0;
         if (used == 0)
             continue;
         const char *end = at + used;

@@ -273,6 +273,10 @@ static void capacitors_below_their_supply(void **state) {
                SW_D_CAPACITOR_VOLTAGE);
     check_none("V1 V 24 - - +=VCC -=0\nR1 R 1k - - 1=VCC 2=0\nC1 C 100u - - 1=VCC 2=0\n",
                SW_D_CAPACITOR_VOLTAGE);
+    check("V1 V 4,5 - - +=VCC -=0\nR1 R 1k - - 1=VCC 2=0\nC1 C 4,7u/2,5V - - 1=VCC 2=0\n",
+          SW_D_CAPACITOR_VOLTAGE, "C1 is rated 2.5 V, but up to 4.5 V");
+    check_none("V1 V 4,5 - - +=VCC -=0\nR1 R 1k - - 1=VCC 2=0\nC1 C 4,7u/6,3V - - 1=VCC 2=0\n",
+               SW_D_CAPACITOR_VOLTAGE);
     check("V1 V 12 - - +=P -=0\nV2 V -12 - - +=M -=0\nR1 R 1k - - 1=P 2=M\nC1 C 100u/16V - - 1=P 2=M\n",
           SW_D_CAPACITOR_VOLTAGE, "up to 24 V");
 }
