@@ -141,6 +141,27 @@ static void names_stay_text(void **state) {
     sw_buf_free(&plain);
 }
 
+/* The volts of the supply, with or without their unit in the netlist. */
+static void wires_say_the_volts(void **state) {
+    (void)state;
+    static const struct { const char *value, *shown; } cases[] = {
+        {"10k NTC", ">10k NTC<"}, {"9 V buzzer", ">9 V buzzer<"}, {"9", "supply, 9 V<"}, {"4,5 V", "supply, 4,5 V<"}, {"12V", "supply, 12V<"}, {"battery", "<td>battery<"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_plan *other = sw_plan_copy(plan);
+        for (uint32_t p = 0; p < other->part_count; p++)
+            if (strcmp(other->parts[p].package, "PIN-1") == 0)
+                other->parts[p].value = cases[i].value;
+        for (uint32_t n = 0; n < other->node_count; n++)
+            other->nodes[n].rail = other->nodes[n].number == 1 ? SW_RAIL_POSITIVE : SW_RAIL_NONE;
+        const sw_document about = {.plan = other, .library = library};
+        sw_buf out = write_guide(&about);
+        if (count(out.bytes, cases[i].shown) == 0)
+            fail_msg("no %s for %s", cases[i].shown, cases[i].value);
+        sw_plan_free(other);
+        sw_buf_free(&out);
+    }
+}
+
 static void findings_are_listed(void **state) {
     (void)state;
     sw_diags *review = sw_diags_new(NULL);
@@ -213,6 +234,7 @@ int main(void) {
         cmocka_unit_test(a_page_by_the_standard),
         cmocka_unit_test(nothing_from_outside),
         cmocka_unit_test(names_stay_text),
+        cmocka_unit_test(wires_say_the_volts),
         cmocka_unit_test(findings_are_listed),
         cmocka_unit_test(without_a_circuit),
         cmocka_unit_test(without_a_plan),
