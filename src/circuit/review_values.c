@@ -23,7 +23,7 @@ static void report_series(swi_review *r, const sw_part *part, double value) {
 }
 
 /* What is sold with wire leads, generously (common practice): a value beyond it has lost its letter, or
- * the part is another. */
+ * the part is another, such as a memory capacitor of 1 F, whose device tells. */
 static bool is_unlikely(char kind, double value, const char **range) {
     static const struct { char kind; double least, most; const char *range; } ranges[] = {
         {'R', 0.01, 1e9, "10 milliohms to 1 gigaohm"}, {'C', 0.4e-12, 0.1, "0.5 pF to 0.1 F"},
@@ -46,10 +46,10 @@ static void review_value(swi_review *r, const sw_part *part) {
         sw_diag_add(r->diags, SW_D_VALUE_NOT_NUMBER, part->span,
                     "%s: %s is no value of a %s that can be read: write it as 4k7, 100n or 10m",
                     part->ref, part->value, unit_word(part->kind));
-    else if (is_unlikely(part->kind, value, &range))
+    else if (!*part->device && is_unlikely(part->kind, value, &range))
         sw_diag_add(r->diags, SW_D_VALUE_UNLIKELY, part->span,
                     "%s: no %s for such a board has %s, they go from %s: if a letter such as u, k or MEG is "
-                    "missing, write it; if %s is something else, state its device or package", part->ref,
+                    "missing, write it; if %s is something else, state its device", part->ref,
                     unit_word(part->kind), part->value, range, part->ref);
     else if (value > 0 && sw_value_series(value) == SW_NO_SERIES)
         report_series(r, part, value);

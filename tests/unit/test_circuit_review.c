@@ -312,7 +312,7 @@ static void values(void **state) {
     check_none("R1 R 4k7 - - 1=a 2=0\nR2 R 4.99k - - 1=a 2=0\nR3 R 0 - - 1=a 2=0\n"
                "R4 R - NTC10K - 1=a 2=0\n", SW_D_VALUE_NO_SERIES);
     check_none("R1 R 100M - - 1=a 2=0\nR2 R 0.1 - - 1=a 2=0\nR3 R 0 - - 1=a 2=0\nC1 C 1p - - 1=a 2=0\n"
-               "C2 C 22m - - 1=a 2=0\nL1 L 1u - - 1=a 2=0\nL2 L 1 - - 1=a 2=0\n", SW_D_VALUE_UNLIKELY);
+               "C3 C 1F supercap - 1=a 2=0\nC2 C 22m - - 1=a 2=0\nL1 L 1u - - 1=a 2=0\nL2 L 1 - - 1=a 2=0\n", SW_D_VALUE_UNLIKELY);
     check_none("R1 R 4,7k - - 1=a 2=0\nR2 R 4,7k - - 1=a 2=0\n", SW_D_VALUE_NO_SERIES);
     check_none("R4 R - NTC10K - 1=a 2=0\nR3 R 0 - - 1=a 2=0\n", SW_D_VALUE_MISSING);
 }
