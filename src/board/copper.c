@@ -108,7 +108,7 @@ static void join_pins(const sw_plan *plan, const sw_package *const *packages, sw
                       uint32_t *parent) {
     for (uint32_t p = 0; p < plan->part_count; p++) {
         const sw_plan_part *part = &plan->parts[p];
-        const sw_plan_lead *leads = plan->leads + part->first_lead;
+        const sw_plan_lead *leads = plan->leads ? plan->leads + part->first_lead : NULL;
         for (uint32_t i = 0; i < part->lead_count; i++) {
             uint32_t segment = sw_copper_segment(copper, plan, leads[i].hole);
             if (segment == SW_NONE)

@@ -142,7 +142,7 @@ bool swi_freeze_pins(swi_freezing *f) {
     for (size_t i = 0; i < b->part_count; i++) {
         sw_part *part = &b->parts[i];
         part->first_pin.i = next;
-        sw_pin *pins = &b->pins[next];
+        sw_pin *pins = part->pin_count ? &b->pins[next] : NULL; /* there may be none at all */
         next += part->pin_count;
         drop_echoes(pins, part->pin_count);
         if (part->pin_count > 1 && !drop_doubles(f, pins, part->pin_count))

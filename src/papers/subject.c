@@ -197,7 +197,7 @@ static bool fill(swi_subject *subject) {
     subject->item_count = plan->part_count;
     for (uint32_t i = 0; i < plan->part_count; i++) {
         subject->items[i].part = &plan->parts[i];
-        subject->items[i].leads = &plan->leads[plan->parts[i].first_lead];
+        subject->items[i].leads = plan->leads ? &plan->leads[plan->parts[i].first_lead] : NULL;
         if (!look_up_item(subject, &subject->items[i]))
             return false;
     }
