@@ -52,6 +52,7 @@ legal() { stripwright check "$1.holes.csv" --against lamp.csv >/dev/null 2>&1; }
 plan free
 check 'a plan' status_is 0
 check 'a plan: how neat it is' grep -Eq '^neatness: .*; tidy [0-9]+ %, symmetry [0-9]+ %' err
+check 'a plan: pins for wires that the circuit itself has are terminals' grep -Eq 'terminals at the sides [0-2] of 2' err
 plan strips --strips 4
 check '--strips: fewer than without' test "$status" = 0 -a "$(strips strips)" -le 4 -a "$(strips free)" -gt 4
 plan columns --columns 3
