@@ -77,7 +77,8 @@ static bool look_up(thing *t, const sw_plan *plan, const sw_circuit *fitted, con
     t->package = swi_plan_package(t->part, known, library);
     const char *name = t->package ? t->package->name : t->part->package;
     char kind = known ? known->kind : sw_ref_kind(t->part->ref);
-    t->terminal = known ? known->terminal || t->part->lead_count == 1 : swi_match("PIN-*", name) || swi_match("HEADER-*", name) || swi_match("SCREW-*", name);
+    t->terminal = known ? known->terminal || t->part->lead_count == 1
+                        : swi_match("PIN-*", name) || swi_match("HEADER-*", name) || swi_match("SCREW-*", name);
     t->polarised = t->part->lead_count == 2 && !t->terminal &&
                    ((known && known->polarised) || kind == 'D' || swi_match("ELEC-*", name));
     t->adjuster = (t->package && t->package->face) || swi_match("TRIM-*", name) || swi_match("BUTTON-*", name);

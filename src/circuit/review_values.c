@@ -25,10 +25,9 @@ static void report_series(swi_review *r, const sw_part *part, double value) {
 /* What is sold with wire leads, generously (common practice): a value beyond it has lost its letter, or
  * the part is another, such as a memory capacitor of 1 F, whose device tells. */
 static bool is_unlikely(char kind, double value, const char **range) {
-    static const struct { char kind; double least, most; const char *range; } ranges[] = {
-        {'R', 0.01, 1e9, "10 milliohms to 1 gigaohm"}, {'C', 0.4e-12, 0.1, "0.5 pF to 0.1 F"},
-        {'L', 1e-8, 2, "10 nH to 2 H"}};
-    size_t i = kind == 'R' ? 0 : kind == 'C' ? 1 : 2;
+    static const struct { double least, most; const char *range; } ranges[] = { /* R, C, L */
+        {0.01, 1e9, "10 milliohms to 1 gigaohm"}, {0.4e-12, 0.1, "0.5 pF to 0.1 F"}, {1e-8, 2, "10 nH to 2 H"}};
+    int i = kind == 'R' ? 0 : kind == 'C' ? 1 : 2;
     *range = ranges[i].range;
     return value != 0 && (value < ranges[i].least || value > ranges[i].most);
 }

@@ -227,9 +227,10 @@ static bool take_multiplier(reading *r, sw_quantity quantity, bool number) {
 bool sw_value_read_beside(const char *text, sw_quantity quantity, double *value, const char **beside) {
     while (swi_is_space(*text))
         text++;
-    *beside = skip_tolerance(text + strspn(text, "0123456789"));
-    if (quantity == SW_FARADS && read_capacitor_code(text, value))
+    if (quantity == SW_FARADS && read_capacitor_code(text, value)) {
+        *beside = skip_tolerance(text + 3);
         return true;
+    }
     reading r = {.at = text};
     if (quantity == SW_OTHER && (*r.at == '-' || *r.at == '+'))
         add_char(&r, *r.at++);
