@@ -300,6 +300,7 @@ const sw_format *job_output_format(cli_job *job, const char *path, const char *f
         usage(job, "%s%s; stripwright list formats names those that can be written",
               name ? "cannot write format " : "say with --to which format to write", name ? name : "");
     else
-        usage(job, "the ending of '%s' tells no format that can be written; say it with --to, or give one that `stripwright list formats` shows", path);
+        usage(job, "the ending of '%s' tells no format that can be written; say it with --to; stripwright list formats "
+                   "names those that can be", path);
     return NULL;
 }

@@ -245,7 +245,8 @@ static void diodes_against_the_rails(void **state) {
         {"D1 D - LED - A=x K=y\nR3 R 1k - - 1=x 2=0\nR4 R 1k - - 1=y 2=VCC\n", SW_D_POLARITY, 1},
         {"D1 D - LED - A=x K=s\nR3 R 1k - - 1=x 2=VCC\n", SW_D_POLARITY, 0},
         {"D1 D - LED - A=x K=s\nR3 R 1k - - 1=x 2=0\nR4 R 1k - - 1=x 2=s\n", SW_D_POLARITY, 0},
-        {"D1 D - LED - A=x K=s\nR3 R 1k - - 1=x 2=0\nD2 D - 1N4148 - A=s K=x\n", SW_D_POLARITY, 0}, {"D1 D - LED - A=VCC K=s\n", SW_D_POLARITY, 0},
+        {"D1 D - LED - A=x K=s\nR3 R 1k - - 1=x 2=0\nD2 D - 1N4148 - A=s K=x\n", SW_D_POLARITY, 0},
+        {"D1 D - LED - A=VCC K=s\n", SW_D_POLARITY, 0},
         /* across a coil: in backwards, rightly, at the other rail, and beside a coil elsewhere */
         {"D1 D - 1N4148 - A=VCC K=s\nL1 L 100m - - 1=VCC 2=s\n", SW_D_POLARITY, 1},
         {"D1 D - 1N4148 - A=s K=VCC\nL1 L 100m - - 1=VCC 2=s\n", SW_D_POLARITY, 0},

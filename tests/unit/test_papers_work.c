@@ -169,20 +169,49 @@ static void two_plans_add_up(void **state) {
     sw_plan_free(b);
 }
 
-static void odd_values_are_told(void **state) {
-    (void)state;
+static sw_plan *small_plan(void) {
     sw_plan *plan = sw_plan_new();
     plan->strips = 5;
     plan->columns = 5;
+    return plan;
+}
+
+/* What there is to buy for a plan, which goes with it. */
+typedef struct bought {
+    sw_plan *plan;
+    sw_document document;
+    swi_subject *subject;
+    swi_shopping *shopping;
+    const swi_buy *lines;
+} bought;
+
+static bought *buy(sw_plan *plan) {
+    bought *b = test_calloc(1, sizeof *b);
+    size_t count;
+    b->plan = plan;
+    b->document = (sw_document){.plan = plan, .library = library};
+    b->subject = swi_subject_new(&b->document);
+    b->shopping = swi_shopping_new();
+    assert_true(swi_shopping_add(b->shopping, b->subject, 1));
+    b->lines = swi_shopping_finish(b->shopping, 0, library, &count);
+    return b;
+}
+
+static void bought_free(bought *b) {
+    swi_shopping_free(b->shopping);
+    swi_subject_free(b->subject);
+    sw_plan_free(b->plan);
+    test_free(b);
+}
+
+static void odd_values_are_told(void **state) {
+    (void)state;
+    sw_plan *plan = small_plan();
     sw_plan_add_part(plan, (sw_plan_part){.ref = "R1", .value = "4k8", .device = "", .package = "RES-0.25W", .turn = 0});
     sw_plan_add_part(plan, (sw_plan_part){.ref = "R2", .value = "4.8k", .device = "", .package = "RES-0.25W", .turn = 0});
     sw_plan_add_part(plan, (sw_plan_part){.ref = "C1", .value = "0.1uF 16V", .device = "", .package = "CAP-DISC-2.5", .turn = 0});
-    sw_document document = {.plan = plan, .library = library};
-    swi_subject *subject = swi_subject_new(&document);
-    swi_shopping *shopping = swi_shopping_new();
-    size_t count;
-    assert_true(swi_shopping_add(shopping, subject, 1));
-    const swi_buy *lines = swi_shopping_finish(shopping, 0, library, &count);
+    bought *b = buy(plan);
+    const swi_buy *lines = b->lines;
     /* IEC 60063: 4.7 and 5.1 are E24's neighbours of 4.8; E192 has 4.81, not 4.8. */
     assert_string_equal(lines[0].value, "100n 16V");
     assert_string_equal(lines[0].note, "the plan writes 0.1uF 16V");
@@ -191,35 +220,25 @@ static void odd_values_are_told(void **state) {
     assert_string_equal(lines[0].written, "4.8k");
     assert_string_equal(lines[0].series, "none");
     assert_non_null(strstr(lines[0].note, "nearest of E12: 4k7 and 5k6, of E24: 4k7 and 5k1"));
-    swi_shopping_free(shopping);
-    swi_subject_free(subject);
-    sw_plan_free(plan);
+    bought_free(b);
 }
 
 /* One line of a shop's list for each value, however it is written. */
 static void values_are_one_however_written(void **state) {
     (void)state;
     static const char *const written[] = {"4k7", "4,7k", "4.7 k", "4700 ohms"};
-    sw_plan *plan = sw_plan_new();
-    plan->strips = 5;
-    plan->columns = 5;
+    sw_plan *plan = small_plan();
     for (size_t i = 0; i < sizeof written / sizeof *written; i++) {
         const char *refs[] = {"R1", "R2", "R3", "R4"};
         sw_plan_add_part(plan, (sw_plan_part){.ref = refs[i], .value = written[i], .device = "", .package = "RES-0.25W", .turn = 0});
     }
     sw_plan_add_part(plan, (sw_plan_part){.ref = "C1", .value = "100uF16V", .device = "", .package = "ELEC-6.3", .turn = 0});
-    sw_document document = {.plan = plan, .library = library};
-    swi_subject *subject = swi_subject_new(&document);
-    swi_shopping *shopping = swi_shopping_new();
-    size_t count;
-    assert_true(swi_shopping_add(shopping, subject, 1));
-    const swi_buy *lines = swi_shopping_finish(shopping, 0, library, &count);
+    bought *b = buy(plan);
+    const swi_buy *lines = b->lines;
     assert_string_equal(lines[0].value, "100u 16V");
     assert_string_equal(lines[1].value, "4k7");
     assert_string_equal(lines[1].refs, "R1 R2 R3 R4");
-    swi_shopping_free(shopping);
-    swi_subject_free(subject);
-    sw_plan_free(plan);
+    bought_free(b);
 }
 
 /* ---- stock ---- */
