@@ -143,6 +143,21 @@ static swi_fate fate_by_kind(swi_fit *fit, swi_member *m) {
     }
 }
 
+/* What nobody says anything of, and no library knows, by what it is called. */
+static bool is_beside(swi_fit *fit, swi_member *m) {
+    enum { NAMED = 8 };
+    const sw_part *part = m->part;
+    if (sw_library_device(fit->library, part->device) || sw_library_device(fit->library, part->value) ||
+        !swi_word_beside(m->kind, m->ref, part->device, part->value, part->pin_count))
+        return false;
+    swi_fit_note(fit, m, "beside the board by its name");
+    if (fit->beside_count++ < NAMED)
+        sw_buf_printf(&fit->beside, "%s%s", fit->beside_count > 1 ? ", " : "", m->ref);
+    else if (fit->beside_count == NAMED + 1)
+        sw_buf_puts(&fit->beside, ", …");
+    return true;
+}
+
 static swi_fate fate_of(swi_fit *fit, swi_member *m) {
     const char *place = m->stated.cell[SWI_CELL_PLACE];
     if (is_omitted(fit, m))
@@ -152,7 +167,9 @@ static swi_fate fate_of(swi_fit *fit, swi_member *m) {
         bad_cell(fit, m, SWI_CELL_PLACE, "board or off");
     if (off)
         return strchr("VI", m->kind) ? SWI_SOURCE : SWI_OFF_BOARD;
-    return is_stated_part(m) || board ? SWI_ON_BOARD : fate_by_kind(fit, m);
+    if (is_stated_part(m) || board)
+        return SWI_ON_BOARD;
+    return is_beside(fit, m) ? SWI_OFF_BOARD : fate_by_kind(fit, m);
 }
 
 static void decide_fates(swi_fit *fit) {
@@ -229,6 +246,11 @@ static void suggest_sharing(swi_fit *fit) {
 }
 
 static void report_guesses(swi_fit *fit) {
+    if (fit->beside_count)
+        sw_diag_add(fit->diags, SW_D_FIT_BESIDE, SW_NOWHERE,
+                    "taken to be beside the board, on wires from terminal pins, by what they are called: %s: "
+                    "state package= for one that stands on the board",
+                    fit->beside.bytes ? fit->beside.bytes : "");
     if (fit->guessed == 0)
         return;
     sw_diag_add(fit->diags, SW_D_FIT_GUESSED, SW_NOWHERE,
@@ -283,6 +305,7 @@ static bool set_up(swi_fit *fit) {
 
 static void tear_down(swi_fit *fit) {
     swi_map_free(fit->refs);
+    sw_buf_free(&fit->beside);
     free(fit->join);
     free(fit->made_nodes);
     free(fit->made);
@@ -310,7 +333,7 @@ sw_status sw_fit(const sw_circuit *netlist, const sw_library *library,
                  sw_sheet **report) {
     static const sw_fit_options plain = {NULL, NULL};
     swi_fit fit = {.netlist = netlist, .library = library,
-                   .options = options ? options : &plain, .diags = diags};
+                   .options = options ? options : &plain, .diags = diags, .beside = SW_BUF_INIT};
     *out = NULL;
     if (report)
         *report = NULL;

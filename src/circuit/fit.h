@@ -4,6 +4,7 @@
  *   fit_state.c   which row states what of which part
  *   fit_off.c     what does not go on the board: sources, ammeters, off-board parts
  *   fit_guess.c   what kind and value suggest where nobody states anything
+ *   fit_words.c   what words say of a part: an LDR, a loudspeaker, a push button
  *   fit_part.c    one part on the board from all netlist parts of one reference
  *   fit_pins.c    which pin of the package each node of a line goes to
  *   fit_rails.c   which nodes are rails, and why
@@ -57,6 +58,7 @@ typedef struct swi_group {
     const char *device, *package, *value; /* as they will be shown */
     const sw_device *known;
     const sw_package *form;
+    bool worded;            /* the device comes of a word, not of the library's names */
 } swi_group;
 
 /* A pin of a made part. */
@@ -105,6 +107,8 @@ typedef struct swi_fit {
     sw_node *marks;         /* per node: rail, rail_why, volts */
     swi_map *refs;          /* those of all parts and terminal pins */
     uint32_t guessed;       /* parts whose package was suggested by kind and value */
+    sw_buf beside;          /* those taken to be beside the board by what they are called */
+    uint32_t beside_count;
 } swi_fit;
 
 /* ---- fit.c: small things for all ---- */
@@ -139,6 +143,15 @@ bool swi_fit_value(char kind, const char *text, double *value);
 sw_quantity swi_quantity_of(char kind);
 /* Whether pin names mean the same ("IN+" and "+", "VCC" and "V+"). */
 bool swi_same_pin_name(const char *a, const char *b);
+
+/* ---- fit_words.c ---- */
+
+/* The package of a two-lead part, or the device of the library, that a word of device or value
+ * names, or a reference such as LDR1; "" none. */
+const char *swi_word_package(char kind, const char *ref, const char *device, const char *value);
+const char *swi_word_device(char kind, const char *device, const char *value);
+/* Whether words or the reference say that it stands beside the board, on wires. */
+bool swi_word_beside(char kind, const char *ref, const char *device, const char *value, uint32_t pins);
 
 /* ---- fit_off.c ---- */
 

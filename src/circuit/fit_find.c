@@ -30,9 +30,11 @@ static int find_in_device(const sw_device *device, const char *text, size_t leng
     for (int i = 0; i < device->pin_count; i++)
         if (in_unit(&device->pins[i], unit) && is_text(text, length, device->pins[i].number))
             return i;
-    for (int i = 0; i < device->pin_count; i++)
-        if (in_unit(&device->pins[i], unit) && is_text(text, length, device->pins[i].name))
-            return i;
+    for (int fold = 0; fold < 2; fold++) /* inputs A to D and segments a to g of one decoder */
+        for (int i = 0; i < device->pin_count; i++)
+            if (in_unit(&device->pins[i], unit) && is_text(text, length, device->pins[i].name) &&
+                (fold || memcmp(text, device->pins[i].name, length) == 0))
+                return i;
     for (int i = 0; unit && i < device->pin_count; i++)
         if (in_unit(&device->pins[i], unit) &&
             is_text(text, length, name_in_unit(&device->pins[i])))

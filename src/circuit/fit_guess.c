@@ -11,7 +11,8 @@
 /* Class letters of IEEE 315 (clause 22) where they are in use, and what people
  * write besides; longer prefixes first. */
 static const struct { const char *prefix; char kind; } prefixes[] = {
-    {"LED", 'D'}, {"XTAL", 'Y'}, {"CONN", 'N'}, {"RV", 'P'}, {"VR", 'P'}, {"POT", 'P'},
+    {"LED", 'D'}, {"XTAL", 'Y'}, {"CONN", 'N'}, {"CON", 'N'}, {"HDR", 'N'}, {"JP", 'N'}, {"LDR", 'R'},
+    {"NTC", 'R'}, {"PTC", 'R'}, {"RT", 'R'}, {"TH", 'R'}, {"VDR", 'R'}, {"RV", 'P'}, {"VR", 'P'}, {"POT", 'P'},
     {"BZ", 'z'}, {"ZD", 'D'}, {"TP", 'N'}, {"CN", 'N'}, {"HD", 'N'}, {"IC", 'X'}, {"BT", 'V'},
     {"BAT", 'V'}, {"R", 'R'}, {"C", 'C'}, {"L", 'L'}, {"D", 'D'}, {"Q", 'Q'}, {"Y", 'Y'},
     {"U", 'X'}, {"J", 'N'}, {"P", 'N'}, {"F", 'f'}, {"V", 'V'}};
@@ -91,8 +92,9 @@ static const char *capacitor(bool known, double farads, const char *value, const
  * data sheets give them; from memory). */
 static const char *diode(const char *ref, const char *device) {
     static const struct { const char *pattern, *package; } types[] = {
-        {"*LED*3MM*", "LED-3"}, {"LED3*", "LED-3"}, {"LED-3*", "LED-3"}, {"*LED*", "LED-5"},
-        {"HLMP*", "LED-5"}, {"NSPW*", "LED-5"}, {"QTLP*", "LED-5"},
+        {"*3MM*", "LED-3"}, {"*5MM*", "LED-5"}, {"LED3*", "LED-3"}, {"LED-3*", "LED-3"}, {"*LED*", "LED-5"},
+        {"RED*", "LED-5"}, {"AMBER*", "LED-5"}, {"ORANGE*", "LED-5"}, {"YELLOW*", "LED-5"},
+        {"GREEN*", "LED-5"}, {"BLUE*", "LED-5"}, {"WHITE*", "LED-5"}, {"HLMP*", "LED-5"}, {"NSPW*", "LED-5"}, {"QTLP*", "LED-5"},
         {"1N4001*", "DO-41"}, {"1N4002*", "DO-41"}, {"1N4003*", "DO-41"}, {"1N4004*", "DO-41"},
         {"1N4005*", "DO-41"}, {"1N4006*", "DO-41"}, {"1N4007*", "DO-41"}, {"1N47*", "DO-41"},
         {"1N493*", "DO-41"}, {"1N540*", "DO-201AD"}, {"1N5820*", "DO-201AD"},
@@ -106,15 +108,19 @@ static const char *diode(const char *ref, const char *device) {
 
 static const char *header(uint32_t pins) {
     static const char *const headers[] = {
-        "HEADER-1x1", "HEADER-1x2", "HEADER-1x3", "HEADER-1x4", "HEADER-1x5",
-        "HEADER-1x6", "HEADER-1x7", "HEADER-1x8", "HEADER-1x9", "HEADER-1x10"};
-    return pins >= 1 && pins <= 10 ? headers[pins - 1] : "";
+        "", "HEADER-1x1", "HEADER-1x2", "HEADER-1x3", "HEADER-1x4", "HEADER-1x5",
+        "HEADER-1x6", "HEADER-1x7", "HEADER-1x8", "HEADER-1x9", "HEADER-1x10", "", "HEADER-1x12",
+        "", "HEADER-1x14", "", "HEADER-1x16", "", "", "", "HEADER-1x20"};
+    return pins < sizeof headers / sizeof *headers ? headers[pins] : "";
 }
 
 const char *swi_guess_package(char kind, const char *ref, const char *value, const char *device,
                               uint32_t pins) {
     double number = 0;
     bool known = swi_fit_value(kind, value, &number);
+    const char *word = pins <= 2 ? swi_word_package(kind, ref, device, value) : "";
+    if (*word)
+        return word;
     switch (kind) {
     case 'R': return pins <= 2 ? "RES-0.25W" : "";
     case 'C': return pins <= 2 ? capacitor(known, number, value, device) : "";

@@ -62,6 +62,11 @@ static void choose_device(swi_fit *fit, swi_group *g) {
         if (g->known)
             g->device = first->part->value;
     }
+    const char *word = g->known ? "" : swi_word_device(g->kind, g->device, first->part->value);
+    if (*word) {
+        g->known = sw_library_device(fit->library, word);
+        g->worded = g->known != NULL;
+    }
     if (is_adjustable(g->device) || (g->known && swi_match("TRIM-*", g->known->package)))
         g->kind = 'P';
     if (g->known && !swi_equal_fold(g->known->name, g->device))

@@ -379,6 +379,8 @@ bool swi_fit_map(swi_fit *fit, const swi_group *group, swi_member *member, swi_m
     char kind = member->part->kind;
     if (*stated)
         put_stated(&m, stated);
+    else if (group->worded && leads_of(member->part) == count_points(group->form))
+        put_each(&m, true); /* 1 and 2 of a push button are its contacts to whoever calls it that */
     else if (member->part->flat && !*name_by_place(kind, 0))
         put_by_position(&m);
     else

@@ -127,6 +127,38 @@ static void packages_by_kind_and_value(void **state) {
     done(&f);
 }
 
+static void words_say_what_stands_on_the_board(void **state) {
+    (void)state;
+    fitting f = fit("LDR1 ? - - - 1=A 2=B\nR5 R 10k NTC - 1=A 2=B\nTH2 ? 4k7 - - 1=A 2=B\n"
+                    "RV1 ? - varistor - 1=A 2=0\nD1 ? red - - K=0 A=B\nD2 D - photodiode - A=A K=0\n"
+                    "JP1 ? - - - 1=A 2=B\nSW3 ? - push_button - 1=A 2=B\nR6 R 10k - - 1=A 2=B\n");
+    check_part(&f, "LDR1 LDR-5// 1=A 2=B");
+    check_part(&f, "R5 NTC-5/NTC/10k 1=A 2=B");
+    check_part(&f, "TH2 NTC-5//4k7 1=A 2=B");
+    check_part(&f, "RV1 VARISTOR-7/varistor/ 1=A 2=0");
+    check_part(&f, "D1 LED-5//red 1=0 2=B");
+    check_part(&f, "D2 LED-5/photodiode/ 1=0 2=A");
+    check_part(&f, "JP1 HEADER-1x2// 1=A 2=B");
+    check_part(&f, "SW3 BUTTON-6/push_button/ 1=A 2=A 3=B 4=B"); /* 1 and 2 are its contacts */
+    check_part(&f, "R6 RES-0.25W//10k 1=A 2=B");
+    assert_int_equal(test_count(f.diags, SW_D_FIT_BESIDE), 0);
+    done(&f);
+}
+
+static void words_say_what_is_beside_it(void **state) {
+    (void)state;
+    fitting f = fit("SW1 ? - slide_switch - 1=A 2=B 3=C\nLS1 ? 8 - - 1=A 2=B\nX1 X! - LAMP - a=A b=C\n"
+                    "R1 R 1k - - 1=A 2=B\nR2 R 1k - - 1=B 2=C\nM1 M - 2N7000 - D=A G=B S=C\n"
+                    "SW2 ? - switch HEADER-1x2 1=A 2=C\n");
+    check_refs(&f, "LS1.1 LS1.2 M1 R1 R2 SW1.1 SW1.2 SW1.3 SW2 X1.a X1.b");
+    assert_int_equal(test_count(f.diags, SW_D_FIT_BESIDE), 1);
+    assert_non_null(strstr(test_message(f.diags, SW_D_FIT_BESIDE), "called: SW1, LS1, X1: state package="));
+    done(&f);
+    /* what a subcircuit drives, and what a relay is made of, is not what it is */
+    check_fails("X1 X! - LAMP_DRIVER - a=A b=C\n", SW_D_FIT_NO_PACKAGE, "X1 (LAMP_DRIVER)");
+    check_fails("K1 ? - reed_relay - 1=A 2=B\n", SW_D_FIT_NO_PACKAGE, "K1 (reed_relay)");
+}
+
 /* ---- order of what decides ---- */
 
 static void stated_beats_netlist_beats_library_beats_kind(void **state) {
@@ -428,10 +460,11 @@ static void resistor_array_in_a_sip(void **state) {
 
 static void ports_by_name(void **state) {
     (void)state;
-    fitting f = fit("X1 X - NE555 - GND=0 TRIGGER=a OUTPUT=b RESET=VCC CV=c THR=a DIS=d VDD=VCC\n"
+    fitting f = fit("X4 X - 74LS47 - B=p a=q GND=0\nX1 X - NE555 - GND=0 TRIGGER=a OUTPUT=b RESET=VCC CV=c THR=a DIS=d VDD=VCC\n"
                     "X2 X - LM7805 - IN=VCC GND=0 OUT=e\nX3 X - LM311 - +=a -=b VCC=VCC VEE=0 OUT=c GND=0\n");
     check_part(&f, "X1 DIP-8/NE555/ 1=0 2=a 3=b 4=VCC 5=c 6=a 7=d 8=VCC");
     check_part(&f, "X2 TO-220/LM7805/ 1=VCC 2=0 3=e");
+    check_part(&f, "X4 DIP-16/74LS47/ 1=p 8=0 13=q"); /* input B, segment a */
     check_part(&f, "X3 DIP-8/LM311/ 1=0 2=a 3=b 4=0 7=c 8=VCC");
     done(&f);
     check_fails("X1 X - NE555 - GND=0 FOO=a\n", SW_D_FIT_PIN_LOST, "2=TRIG");
@@ -707,6 +740,8 @@ static void every_allocation_may_fail(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(packages_by_kind_and_value),
+        cmocka_unit_test(words_say_what_stands_on_the_board),
+        cmocka_unit_test(words_say_what_is_beside_it),
         cmocka_unit_test(stated_beats_netlist_beats_library_beats_kind),
         cmocka_unit_test(instance_beats_model_beats_pattern),
         cmocka_unit_test(a_pattern_without_reference_speaks_of_devices),

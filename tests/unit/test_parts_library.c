@@ -57,6 +57,10 @@ static void pin_orders(void **state) {
     order_is("TIP31C", "TO-220", "B C E");
     order_is("2N7000", "TO-92", "S G D");
     order_is("BS170", "TO-92", "D G S");
+    order_is("BC184", "TO-92", "C B E");
+    order_is("BC184LC", "TO-92", "E C B"); /* the L makes the difference; from memory */
+    order_is("BC639", "TO-92", "E C B");
+    order_is("TIC106", "TO-220", "K A G");
     order_is("LM7805", "TO-220", "IN GND OUT");
     order_is("78L05", "TO-92", "OUT GND IN"); /* mirror image of the former */
     order_is("LM7905", "TO-220", "GND IN OUT");
@@ -65,6 +69,9 @@ static void pin_orders(void **state) {
     order_is("LED", "LED-5", "K A");
     order_is("NE555", "DIP-8", "GND TRIG OUT /RESET CONT THRES DISCH VCC");
     order_is("LM358", "DIP-8", "1OUT 1IN- 1IN+ V- 2IN+ 2IN- 2OUT V+");
+    order_is("74HCT125", "DIP-14", "1/OE 1A 1Y 2/OE 2A 2Y GND 3Y 3A 3/OE 4Y 4A 4/OE VCC");
+    order_is("HEF4028B", "DIP-16", "Q4 Q2 Q0 Q7 Q9 Q5 Q6 VSS Q8 A D C B Q1 Q3 VDD");
+    order_is("PIC16F88", "DIP-18", "RA2 RA3 RA4 /MCLR VSS RB0 RB1 RB2 RB3 RB4 RB5 RB6 RB7 VDD RA6 RA7 RA0 RA1");
     order_is("CD4049", "DIP-16", "VCC 1Y 1A 2Y 2A 3Y 3A VSS 4A 4Y 5A 5Y NC 6A 6Y NC");
 }
 

@@ -1,0 +1,109 @@
+/* What words say of a part: an LDR, a loudspeaker, a push button.
+ *
+ * People name such things by what they are; none has a type number that a library could
+ * know.  Those that stand on wires beside the board leave terminal pins on it.  All of it
+ * is common practice, and all of it is told.  Names that models and subcircuits have in a
+ * deck are taken by their last word: a LAMP is one, a LAMP_DRIVER is not.
+ */
+#include "circuit/fit.h"
+
+#include <string.h>
+
+typedef enum sort { STANDS, IS, BESIDE, TELLS_NOTHING } sort;
+
+typedef struct word {
+    const char *text;
+    sort sort;
+    const char *name; /* STANDS: the package; IS: the device of the library */
+} word;
+
+static const word words[] = {
+    {"ldr", STANDS, "LDR-5"}, {"photoresistor", STANDS, "LDR-5"}, {"photocell", STANDS, "LDR-5"},
+    {"ntc", STANDS, "NTC-5"}, {"ptc", STANDS, "NTC-5"}, {"thermistor", STANDS, "NTC-5"},
+    {"vdr", STANDS, "VARISTOR-7"}, {"mov", STANDS, "VARISTOR-7"}, {"varistor", STANDS, "VARISTOR-7"},
+    {"photodiode", STANDS, "LED-5"},
+    {"button", IS, "button"}, {"pushbutton", IS, "button"}, {"tact", IS, "button"}, {"tactile", IS, "button"},
+    {"switch", BESIDE, ""}, {"microswitch", BESIDE, ""}, {"toggle", BESIDE, ""}, {"rocker", BESIDE, ""},
+    {"spst", BESIDE, ""}, {"spdt", BESIDE, ""}, {"dpst", BESIDE, ""}, {"dpdt", BESIDE, ""}, {"reed", BESIDE, ""},
+    {"speaker", BESIDE, ""}, {"loudspeaker", BESIDE, ""}, {"siren", BESIDE, ""}, {"bell", BESIDE, ""},
+    {"earphone", BESIDE, ""}, {"headphone", BESIDE, ""}, {"headphones", BESIDE, ""},
+    {"microphone", BESIDE, ""}, {"mic", BESIDE, ""}, {"electret", BESIDE, ""},
+    {"motor", BESIDE, ""}, {"pump", BESIDE, ""}, {"fan", BESIDE, ""}, {"heater", BESIDE, ""},
+    {"solenoid", BESIDE, ""}, {"valve", BESIDE, ""}, {"lamp", BESIDE, ""}, {"bulb", BESIDE, ""},
+    {"battery", BESIDE, ""}, {"jack", BESIDE, ""}, {"aerial", BESIDE, ""}, {"antenna", BESIDE, ""},
+    {"meter", BESIDE, ""}, {"ammeter", BESIDE, ""}, {"voltmeter", BESIDE, ""}, {"thermocouple", BESIDE, ""},
+    {"probe", BESIDE, ""}, {"electrode", BESIDE, ""},
+    {"relay", TELLS_NOTHING, ""}, {"driver", TELLS_NOTHING, ""}, {"connector", TELLS_NOTHING, ""},
+    {"header", TELLS_NOTHING, ""}, {"socket", TELLS_NOTHING, ""}, {"plug", TELLS_NOTHING, ""},
+    {"module", TELLS_NOTHING, ""}, {"transformer", TELLS_NOTHING, ""}};
+
+/* What references say, by class letters (IEEE 315, clause 22, from memory: S, LS, DS, M, MK, RT; the
+ * rest common practice); without a package: on wires. */
+static const struct { const char *letters; uint32_t most_pins; const char *package; } references[] = {
+    {"LDR", 2, "LDR-5"}, {"NTC", 2, "NTC-5"}, {"PTC", 2, "NTC-5"}, {"RT", 2, "NTC-5"}, {"TH", 2, "NTC-5"},
+    {"VDR", 2, "VARISTOR-7"}, {"S", 99, ""}, {"SW", 99, ""}, {"LS", 2, ""}, {"SPK", 2, ""}, {"DS", 2, ""},
+    {"LA", 2, ""}, {"LP", 2, ""}, {"M", 2, ""}, {"MK", 2, ""}, {"MIC", 2, ""}, {"ANT", 2, ""}, {"AE", 2, ""}};
+
+static const word *look_up(const char *text, size_t length) {
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (swi_equal_fold_n(text, length, words[i].text))
+            return &words[i];
+    return NULL;
+}
+
+/* The last word of the text that is known, for that is what it is: a reed relay is a relay.
+ * With `end`, its last word or none. */
+static const word *find(const char *text, bool end) {
+    const word *found = NULL;
+    while (*text) {
+        size_t length = 0;
+        while (swi_is_alpha(text[length]))
+            length++;
+        const word *one = length ? look_up(text, length) : NULL;
+        if (one || (length && end))
+            found = one;
+        text += length ? length : 1;
+    }
+    return found;
+}
+
+static const word *word_of(char kind, const char *device, const char *value) {
+    const word *found = find(device, kind == 'X');
+    return found || kind == 'X' ? found : find(value, false);
+}
+
+/* NULL: the reference says nothing. */
+static const char *package_of_reference(const char *ref, uint32_t pins) {
+    const char *point = strrchr(ref, '.');
+    const char *last = point ? point + 1 : ref;
+    size_t letters = 0;
+    while (swi_is_alpha(last[letters]))
+        letters++;
+    for (size_t i = 0; i < sizeof references / sizeof *references; i++)
+        if (pins <= references[i].most_pins && swi_equal_fold_n(last, letters, references[i].letters))
+            return references[i].package;
+    return NULL;
+}
+
+const char *swi_word_package(char kind, const char *ref, const char *device, const char *value) {
+    const word *found = strchr("RPD?", kind) ? word_of(kind, device, value) : NULL;
+    if (found && found->sort == STANDS)
+        return found->name;
+    const char *package = kind == 'R' ? package_of_reference(ref, 2) : NULL;
+    return package ? package : "";
+}
+
+const char *swi_word_device(char kind, const char *device, const char *value) {
+    const word *found = strchr("SX?", kind) ? word_of(kind, device, value) : NULL;
+    return found && found->sort == IS ? found->name : "";
+}
+
+bool swi_word_beside(char kind, const char *ref, const char *device, const char *value, uint32_t pins) {
+    if (!strchr("X?", kind))
+        return false;
+    const word *found = word_of(kind, device, value);
+    if (found)
+        return found->sort == BESIDE;
+    const char *package = kind == '?' ? package_of_reference(ref, pins) : NULL;
+    return package && !*package;
+}
