@@ -66,13 +66,16 @@ static void take_pin_row(swi_rows *r) {
 
 /* ---- a row a part ---- */
 
-static void take_pin_of_part(swi_rows *r, sw_part_id part, swi_text word) {
+/* 1=VCC, or 1:VCC. */
+static bool take_pin_of_part(swi_rows *r, sw_part_id part, swi_text word) {
     const char *equals = strchr(word.text, '=');
+    if (!equals)
+        equals = strchr(word.text, ':');
     if (!equals || equals == word.text) {
         sw_diag_add(r->diags, SW_D_CSV_PIN, word.span,
                     "%s tells no pin and node: write 1=VCC, or 1= for a pin that is on nothing",
                     word.text);
-        return;
+        return false;
     }
     size_t length = (size_t)(equals - word.text);
     const char *number = sw_builder_text(r->builder, word.text, length);
@@ -82,6 +85,7 @@ static void take_pin_of_part(swi_rows *r, sw_part_id part, swi_text word) {
     node_span.length -= (uint32_t)length + 1;
     swi_text name = {sw_builder_text(r->builder, equals + 1, strlen(equals + 1)), node_span};
     sw_builder_pin(r->builder, part, number, "", swi_rows_node(r, name), span);
+    return true;
 }
 
 static void take_part_row(swi_rows *r) {
@@ -89,8 +93,9 @@ static void take_part_row(swi_rows *r) {
     if (part.i == SW_NONE)
         return;
     swi_text list = swi_rows_cell(r, SWI_PINS);
-    for (swi_text word; swi_rows_word(r, &list, &word);)
-        take_pin_of_part(r, part, word);
+    /* Once a row: a list of nodes alone would be an error a word. */
+    for (swi_text word; swi_rows_word(r, &list, &word) && take_pin_of_part(r, part, word);)
+        ;
     swi_rows_properties(r, SW_OWNER_PART, part, no_pin, no_node);
 }
 

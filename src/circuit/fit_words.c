@@ -22,6 +22,7 @@ static const word words[] = {
     {"ntc", STANDS, "NTC-5"}, {"ptc", STANDS, "NTC-5"}, {"thermistor", STANDS, "NTC-5"},
     {"vdr", STANDS, "VARISTOR-7"}, {"mov", STANDS, "VARISTOR-7"}, {"varistor", STANDS, "VARISTOR-7"},
     {"photodiode", STANDS, "LED-5"},
+    {"bicolour", IS, "bicolour-LED"}, {"bicolor", IS, "bicolour-LED"}, {"rgb", IS, "RGB-LED"},
     {"button", IS, "button"}, {"pushbutton", IS, "button"}, {"tact", IS, "button"}, {"tactile", IS, "button"},
     {"switch", BESIDE, ""}, {"microswitch", BESIDE, ""}, {"toggle", BESIDE, ""}, {"rocker", BESIDE, ""},
     {"spst", BESIDE, ""}, {"spdt", BESIDE, ""}, {"dpst", BESIDE, ""}, {"dpdt", BESIDE, ""}, {"reed", BESIDE, ""},
@@ -94,7 +95,7 @@ const char *swi_word_package(char kind, const char *ref, const char *device, con
 }
 
 const char *swi_word_device(char kind, const char *device, const char *value) {
-    const word *found = strchr("SX?", kind) ? word_of(kind, device, value) : NULL;
+    const word *found = strchr("DSX?", kind) ? word_of(kind, device, value) : NULL;
     return found && found->sort == IS ? found->name : "";
 }
 

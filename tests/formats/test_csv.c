@@ -71,7 +71,7 @@ static void a_row_a_part(void **state) {
                 "ref,value,device,package,pins\n"
                 "R1,10k,,,1=VCC 2=BASE\n"
                 "D1,,LED,,\"A=VCC,K=OUT\"\n"
-                "Q1,,BC547,TO-92,C=OUT B=BASE E=GND\n",
+                "Q1,,BC547,TO-92,C=OUT B:BASE E:GND\n",
                 lamp);
 }
 
