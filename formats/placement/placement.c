@@ -20,7 +20,7 @@ static int probe(const char *bytes, size_t length) {
     return has(bytes, head, "<stripboard") ? 80 : 0;
 }
 
-static const char *const extensions[] = {".placement.xml", NULL};
+static const char *const extensions[] = {".placement.xml", ".xml", NULL};
 
 const sw_format swi_format_placement = {
     .name = "placement",
