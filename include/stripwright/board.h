@@ -207,6 +207,8 @@ SW_API void sw_plan_cost(const sw_plan *plan, const sw_library *library, sw_cost
 
 /* ---- how neat a plan is ---- */
 
+#define SW_DECOUPLED_PITCHES 4 /* common practice */
+
 /* Counts: so many of so many.  None of it is a matter of legality, nor of cost.
  * A part's frame is the rectangle around its leads. */
 typedef struct sw_neatness {
@@ -231,7 +233,10 @@ typedef struct sw_neatness {
      * of the body on two opposite sides; with a face (a trimmer turned from the side) when
      * that side is within a pitch of the board's edge, the margin left out; all. */
     int32_t in_reach, adjusters;
-    /* The sum of the five firsts as per cent of the sum of the five seconds; 100 when
+    /* Capacitors that belong beside a supply pin of an IC (sw_circuit_decoupled): those whose
+     * frame is within SW_DECOUPLED_PITCHES of its hole, along and across the strips; all. */
+    int32_t by_ic, decoupling;
+    /* The sum of the six firsts as per cent of the sum of the six seconds; 100 when
      * there is nothing that could be untidy. */
     double tidy;
     /* Mirror symmetry about the board's middle, left to right or top to bottom, whichever

@@ -252,6 +252,37 @@ static int supply_apart(const sw_plan *plan, const thing *all, uint32_t count) {
     return nearest;
 }
 
+/* ---- capacitors by their ICs ---- */
+
+static const thing *find_part(const thing *all, uint32_t count, const char *ref) {
+    for (uint32_t i = 0; i < count; i++)
+        if (swi_equal_fold(all[i].part->ref, ref))
+            return &all[i];
+    return NULL;
+}
+
+static int outside(int first, int last, int at) {
+    return at < first ? first - at : at > last ? at - last : 0;
+}
+
+static void count_decoupling(const sw_plan *plan, const sw_circuit *fitted, const thing *all, uint32_t count, sw_neatness *n) {
+    for (uint32_t p = 0; p < fitted->part_count; p++) {
+        sw_pin_id id = sw_circuit_decoupled(fitted, (sw_part_id){p});
+        if (id.i == SW_NONE)
+            continue;
+        const sw_pin *pin = &fitted->pins[id.i];
+        const thing *c = find_part(all, count, fitted->parts[p].ref), *ic = find_part(all, count, fitted->parts[pin->part.i].ref);
+        for (uint32_t i = 0; c && ic && i < ic->part->lead_count; i++) {
+            const sw_plan_lead *lead = &plan->leads[ic->part->first_lead + i];
+            if (!swi_equal_fold(lead->pin, pin->number))
+                continue;
+            n->decoupling++;
+            n->by_ic += outside(c->top, c->bottom, lead->hole.strip) + outside(c->left, c->right, lead->hole.column) <=
+                        SW_DECOUPLED_PITCHES;
+        }
+    }
+}
+
 static void count_all(const sw_plan *plan, const thing *all, uint32_t count, sw_neatness *n) {
     int ways[4] = {0};
     for (uint32_t i = 0; i < count; i++) {
@@ -283,9 +314,11 @@ bool sw_plan_neatness(const sw_plan *plan, const sw_circuit *fitted, const sw_li
     }
     if (ok) {
         count_all(plan, all, count, n);
+        if (fitted)
+            count_decoupling(plan, fitted, all, count, n);
         n->supply_apart = supply_apart(plan, all, count);
-        int done = n->cuts_in_line + n->in_line + n->one_way + n->at_sides + n->in_reach;
-        int of = n->cuts_under + n->of_a_kind + n->polarised + n->terminals + n->adjusters;
+        int done = n->cuts_in_line + n->in_line + n->one_way + n->at_sides + n->in_reach + n->by_ic;
+        int of = n->cuts_under + n->of_a_kind + n->polarised + n->terminals + n->adjusters + n->decoupling;
         n->tidy = of ? 100.0 * done / of : 100;
         double across = symmetry(plan, all, count, false), down = symmetry(plan, all, count, true);
         n->top_to_bottom = down > across;
@@ -307,6 +340,7 @@ void sw_neatness_write(const sw_neatness *n, sw_buf *out) {
     put(out, start, "polarised one way", n->one_way, n->polarised);
     put(out, start, "terminals at the sides", n->at_sides, n->terminals);
     put(out, start, "adjusters in reach", n->in_reach, n->adjusters);
+    put(out, start, "capacitors by their ICs", n->by_ic, n->decoupling);
     if (n->supply_apart == 0 || n->supply_apart == 1)
         sw_buf_puts(out, out->length > start ? ", supply pins together" : "supply pins together");
     else if (n->supply_apart > 1)

@@ -200,8 +200,28 @@ static bool is_supply(const swi_model *m, uint16_t part) {
     return p->terminal && p->pin_count == 1 && m->circuit->nodes[p->node[0]].rail != SW_RAIL_NONE;
 }
 
-/* Bonds of one part from the wishes, and between neighbours in the list of supply pins. */
-static void bonds_of(swi_model *m, uint16_t p, uint16_t *at) {
+static bool has_wish(const swi_model *m, uint16_t part) {
+    for (size_t i = 0; i < m->options->wish_count; i++)
+        if (sw_circuit_part(m->circuit, m->options->wishes[i].ref).i == part ||
+            (m->options->wishes[i].other && sw_circuit_part(m->circuit, m->options->wishes[i].other).i == part))
+            return true;
+    return false;
+}
+
+/* Between a capacitor and the supply pin that it belongs beside, from one of the two. */
+static void bond_decoupler(swi_model *m, uint16_t p, uint16_t capacitor, sw_pin_id supply, uint16_t *at) {
+    uint16_t ic = (uint16_t)m->circuit->pins[supply.i].part.i;
+    int16_t pin = (int16_t)(supply.i - m->circuit->parts[ic].first_pin.i);
+    int32_t weight = m->params.decoupling_pitch;
+    if (p == capacitor)
+        m->bonds[(*at)++] = (swi_bond){ic, -1, pin, SW_DECOUPLED_PITCHES, weight, false, false};
+    else if (p == ic)
+        m->bonds[(*at)++] = (swi_bond){capacitor, pin, -1, SW_DECOUPLED_PITCHES, weight, false, false};
+}
+
+/* Bonds of one part from the wishes, between neighbours in the list of supply pins, and of
+ * capacitors that belong beside an IC. */
+static void bonds_of(swi_model *m, uint16_t p, const sw_pin_id *supplies, uint16_t *at) {
     const sw_layout_options *o = m->options;
     for (size_t i = 0; i < o->wish_count; i++) {
         const sw_wish *wish = &o->wishes[i];
@@ -209,7 +229,7 @@ static void bonds_of(swi_model *m, uint16_t p, uint16_t *at) {
             continue;
         uint32_t a = sw_circuit_part(m->circuit, wish->ref).i, z = sw_circuit_part(m->circuit, wish->other).i;
         if ((a == p || z == p) && a != z)
-            m->bonds[(*at)++] = (swi_bond){(uint16_t)(a == p ? z : a), (int16_t)wish->pitches,
+            m->bonds[(*at)++] = (swi_bond){(uint16_t)(a == p ? z : a), -1, -1, (int16_t)wish->pitches,
                                            m->params.bond_weight, wish->kind == SW_WISH_APART, true};
     }
     int last = -1;
@@ -217,20 +237,26 @@ static void bonds_of(swi_model *m, uint16_t p, uint16_t *at) {
         if (!is_supply(m, q))
             continue;
         if (last >= 0 && (q == p || last == p))
-            m->bonds[(*at)++] = (swi_bond){(uint16_t)(q == p ? last : q), 1, m->params.supply_pitch, false, false};
+            m->bonds[(*at)++] = (swi_bond){(uint16_t)(q == p ? last : q), -1, -1, 1, m->params.supply_pitch, false, false};
         last = q;
     }
+    for (uint16_t q = 0; q < m->part_count; q++)
+        if (supplies[q].i != SW_NONE)
+            bond_decoupler(m, p, q, supplies[q], at);
 }
 
 /* The bonds of each part, grouped: a wish is seen from both its parts. */
 static bool group_bonds(swi_model *m) {
-    m->bonds = swi_arena_array(m->arena, 2 * m->options->wish_count + 2u * m->part_count + 1, sizeof *m->bonds);
-    if (!m->bonds)
+    m->bonds = swi_arena_array(m->arena, 2 * m->options->wish_count + 4u * m->part_count + 1, sizeof *m->bonds);
+    sw_pin_id *supplies = swi_arena_array(m->arena, m->part_count + 1u, sizeof *supplies);
+    if (!m->bonds || !supplies)
         return false;
+    for (uint16_t p = 0; p < m->part_count; p++) /* what the user asks of the part comes first */
+        supplies[p] = has_wish(m, p) ? (sw_pin_id){SW_NONE} : sw_circuit_decoupled(m->circuit, (sw_part_id){p});
     uint16_t at = 0;
     for (uint16_t p = 0; p < m->part_count; p++) {
         m->parts[p].first_bond = at;
-        bonds_of(m, p, &at);
+        bonds_of(m, p, supplies, &at);
         m->parts[p].bond_count = (uint16_t)(at - m->parts[p].first_bond);
     }
     return true;

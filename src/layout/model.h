@@ -103,9 +103,10 @@ typedef struct swi_node {
     uint32_t first_join, join_count; /* in joins */
 } swi_node;
 
-/* A wish that ties two parts, seen from one of them. */
+/* What ties two parts, seen from one of them. */
 typedef struct swi_bond {
     uint16_t other;
+    int16_t pin, other_pin; /* the lead that it is about; < 0: all of the part */
     int16_t pitches;  /* at most, or apart: at least */
     int32_t weight;   /* thousandths of a hole for each pitch that fails */
     bool apart;

@@ -2,8 +2,8 @@
  *
  * Counted in thousandths of a hole: wires bent longer or shorter than usual, parts
  * asked to an edge, terminal pins away from the left and right edges, and parts
- * asked near each other or apart.  Distances are steps along the strips and across
- * them between the rectangles around two parts' leads.
+ * asked near each other or apart, capacitors that belong beside a supply pin.  Distances are
+ * steps along the strips and across them between the rectangles around two parts' leads.
  */
 #include "state.h"
 
@@ -11,10 +11,23 @@ static int gap(int a0, int a1, int b0, int b1) {
     return a1 < b0 ? b0 - a1 : b1 < a0 ? a0 - b1 : 0;
 }
 
-static int distance(const swi_state *s, uint16_t a, uint16_t b) {
-    swi_place p = s->places[a], q = s->places[b];
-    const swi_shape *ps = swi_shape_of(s, a), *qs = swi_shape_of(s, b);
-    return gap(p.row, p.row + ps->rows, q.row, q.row + qs->rows) + gap(p.col, p.col + ps->cols, q.col, q.col + qs->cols);
+typedef struct extent {
+    int top, bottom, left, right;
+} extent;
+
+/* The rectangle around all leads, or the hole of one. */
+static extent extent_of(const swi_state *s, uint16_t part, int pin) {
+    swi_place p = s->places[part];
+    const swi_shape *shape = swi_shape_of(s, part);
+    if (pin < 0)
+        return (extent){p.row, p.row + shape->rows, p.col, p.col + shape->cols};
+    int row = p.row + shape->leads[pin].row, col = p.col + shape->leads[pin].column;
+    return (extent){row, row, col, col};
+}
+
+static int distance(const swi_state *s, uint16_t part, const swi_bond *bond) {
+    extent a = extent_of(s, part, bond->pin), b = extent_of(s, bond->other, bond->other_pin);
+    return gap(a.top, a.bottom, b.top, b.bottom) + gap(a.left, a.right, b.left, b.right);
 }
 
 static int32_t bonds(const swi_state *s, uint16_t part) {
@@ -24,7 +37,7 @@ static int32_t bonds(const swi_state *s, uint16_t part) {
         const swi_bond *bond = &s->m->bonds[p->first_bond + i];
         if (s->places[bond->other].shape < 0)
             continue;
-        int d = distance(s, part, bond->other), fails = bond->apart ? bond->pitches - d : d - bond->pitches;
+        int d = distance(s, part, bond), fails = bond->apart ? bond->pitches - d : d - bond->pitches;
         if (fails > 0)
             soft += fails * bond->weight;
     }
@@ -64,7 +77,7 @@ int32_t swi_unmet(const swi_state *s) {
         unmet += p->edge ? 2 * from_edge(s, part, p->edge) : 0;
         for (unsigned i = 0; i < p->bond_count; i++) {
             const swi_bond *bond = &s->m->bonds[p->first_bond + i];
-            int fails = bond->wish ? distance(s, part, bond->other) - bond->pitches : 0;
+            int fails = bond->wish ? distance(s, part, bond) - bond->pitches : 0;
             fails = bond->apart ? -fails : fails;
             unmet += fails > 0 ? fails : 0;
         }
