@@ -108,6 +108,8 @@ static void put_neatness(swi_json *j, json_object *plan) {
         swi_json_whole(j, object, "supply_apart", n.supply_apart);
     swi_json_whole(j, object, "in_reach", n.in_reach);
     swi_json_whole(j, object, "adjusters", n.adjusters);
+    swi_json_whole(j, object, "by_ic", n.by_ic);
+    swi_json_whole(j, object, "decoupling", n.decoupling);
     swi_json_real(j, object, "tidy", n.tidy, 1);
     swi_json_real(j, object, "symmetry", n.symmetry, 1);
 }

@@ -290,9 +290,9 @@ SW_API void sw_number_report_write(const sw_number_report *report, sw_buf *out);
 /* Adds review findings to the sink. */
 SW_API sw_status sw_review(const sw_circuit *fitted, sw_diags *diags);
 
-/* The supply pin that this capacitor (1 nF to 1 µF, from a positive rail to one below) belongs
- * beside: the first such capacitor is for the first supply pin between these two rails, and so
- * on, those of ICs before those of three-legged things; i == SW_NONE when there is none. */
+/* The supply pin that this capacitor (1 nF to 1 µF, between two rails) belongs beside: the first
+ * such capacitor is for the first pin that is supplied by these rails, and so on, pins of ICs
+ * before those of three-legged things; i == SW_NONE when there is none. */
 SW_API sw_pin_id sw_circuit_decoupled(const sw_circuit *fitted, sw_part_id capacitor);
 
 /* How many strips and cuts a circuit wants, before any placing: a teacher's count.

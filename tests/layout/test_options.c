@@ -357,6 +357,60 @@ static void side_screws_stand_at_their_edge(void **state) {
     }
 }
 
+/* What a fit knows of the two timers: their rails, and which pins are for the supply. */
+static void know_supplies(const bed *b) {
+    sw_circuit *c = b->circuit;
+    for (uint32_t i = 0; i < c->pin_count; i++) {
+        sw_pin *pin = &c->pins[i];
+        sw_part *part = &c->parts[pin->part.i];
+        sw_node *node = &c->nodes[pin->node.i];
+        node->rail = strcmp(node->name, "VCC") == 0   ? SW_RAIL_POSITIVE
+                     : strcmp(node->name, "GND") == 0 ? SW_RAIL_GROUND : SW_RAIL_NONE;
+        if (part->kind == 'X')
+            pin->type = strcmp(pin->number, "8") == 0   ? SW_PIN_POWER_POSITIVE
+                        : strcmp(pin->number, "1") == 0 ? SW_PIN_GROUND : SW_PIN_PASSIVE;
+        if (part->kind == 'C')
+            part->value = "100n";
+    }
+}
+
+/* Two timers with a capacitor each, and enough between them that both could be elsewhere. */
+static int by_their_ics(uint64_t seed, int weight) {
+    static const char lines[] =
+        "U1 X DIP-8 GND T1 O1 VCC V1 T1 D1 VCC\nU2 X DIP-8 GND T2 O2 O1 V2 T2 D2 VCC\nC1 C CAP-DISC-2.5 VCC GND\n"
+        "C2 C CAP-DISC-2.5 VCC GND\nR1 R RES-0.25W VCC D1\nR2 R RES-0.25W D1 T1\nR3 R RES-0.25W VCC D2\nR4 R RES-0.25W D2 T2\n"
+        "C3 C CAP-DISC-2.5 T1 GND\nC4 C CAP-DISC-2.5 T2 GND\nC5 C CAP-DISC-2.5 V1 GND\nC6 C CAP-DISC-2.5 V2 GND\n"
+        "R5 R RES-0.25W O2 L1\nD1 D LED-3 L1 GND\nR6 R RES-0.25W O1 L2\nD2 D LED-3 L2 GND\nP1 N PIN-1 VCC\nP2 N PIN-1 GND\n";
+    bed b;
+    sw_neatness n;
+    bed_open(&b);
+    b.circuit = bench_lines(lines, b.library, b.diags);
+    know_supplies(&b);
+    b.options.seed = seed;
+    b.params.quick_moves = 100;
+    b.params.decoupling_pitch = weight;
+    sw_plan *plan = lay_out(&b);
+    assert_true(sw_plan_neatness(plan, b.circuit, b.library, &n));
+    assert_int_equal(n.decoupling, 2);
+    sw_plan_free(plan);
+    bed_close(&b);
+    return n.by_ic;
+}
+
+static void capacitors_come_to_their_ics(void **state) {
+    (void)state;
+    swi_params defaults;
+    swi_params_default(&defaults);
+    int with = 0, without = 0;
+    for (uint64_t seed = 1; seed <= 4; seed++) {
+        with += by_their_ics(seed, defaults.decoupling_pitch);
+        without += by_their_ics(seed, 0);
+    }
+    print_message("# %d of 8, %d when nothing draws them\n", with, without);
+    assert_true(with >= 6);
+    assert_true(with > without);
+}
+
 static void stops_wherever_it_looks(void **state) {
     (void)state;
     static const char *const names[] = {
@@ -423,6 +477,7 @@ int main(void) {
         cmocka_unit_test(sleeved_links_are_marked),
         cmocka_unit_test(sleeved_links_pass_beneath_raised_parts),
         cmocka_unit_test(side_screws_stand_at_their_edge),
+        cmocka_unit_test(capacitors_come_to_their_ics),
         cmocka_unit_test(stops_wherever_it_looks),
         cmocka_unit_test(the_watch_stops_it),
     };

@@ -82,6 +82,30 @@ static void adjusters_in_reach(void **state) {
     assert_int_equal(n.in_reach, 1);
 }
 
+/* U1 takes its supply at F6: the frame of C1 is 2 steps away, that of C2 5. */
+static void capacitors_by_their_ics(void **state) {
+    (void)state;
+    sw_circuit *fitted = test_fitted(library, "U1 X - - DIP-8 1=A 4=0 8=VCC\nC1 C 100n - CAP-DISC-2.5 1=VCC 2=0\n"
+                                              "U2 X - - DIP-8 1=A 4=0 8=VCC\nC2 C 100n - CAP-DISC-2.5 1=VCC 2=0\n");
+    for (uint32_t i = 0; i < fitted->node_count; i++)
+        fitted->nodes[i].rail = strcmp(fitted->nodes[i].name, "VCC") == 0 ? SW_RAIL_POSITIVE
+                                : strcmp(fitted->nodes[i].name, "0") == 0 ? SW_RAIL_GROUND : SW_RAIL_NONE;
+    for (uint32_t i = 0; i < fitted->pin_count; i++)
+        if (fitted->parts[fitted->pins[i].part.i].kind == 'X')
+            fitted->pins[i].type = strcmp(fitted->pins[i].number, "8") == 0   ? SW_PIN_POWER_POSITIVE
+                                   : strcmp(fitted->pins[i].number, "4") == 0 ? SW_PIN_GROUND : SW_PIN_PASSIVE;
+    sw_plan *plan = test_plan(fitted, library, "board Z20\nU1@0 F3 G3 H3 I3 I6 H6 G6 F6\nC1 D6 C6\n"
+                                               "U2@0 F13 G13 H13 I13 I16 H16 G16 F16\nC2 D19 C19\n");
+    sw_neatness n;
+    assert_true(sw_plan_neatness(plan, fitted, library, &n));
+    assert_int_equal(n.decoupling, 2);
+    assert_int_equal(n.by_ic, 1);
+    assert_true(sw_plan_neatness(plan, NULL, library, &n)); /* without the circuit nobody knows */
+    assert_int_equal(n.decoupling, 0);
+    sw_plan_free(plan);
+    sw_circuit_free(fitted);
+}
+
 /* With the screw upwards at turn 0: body 10.1 mm long, 2.51 beyond its leads, so they may be
  * on the second strip and not on the third; upside down it faces the other edge. */
 static void side_screws_face_their_edge(void **state) {
@@ -136,7 +160,7 @@ int main(void) {
         cmocka_unit_test(cuts_under_an_ic),      cmocka_unit_test(parts_of_a_kind_in_line),
         cmocka_unit_test(polarised_parts_face_one_way), cmocka_unit_test(terminals_at_the_sides),
         cmocka_unit_test(adjusters_in_reach),    cmocka_unit_test(side_screws_face_their_edge),
-        cmocka_unit_test(mirror_symmetry),
+        cmocka_unit_test(capacitors_by_their_ics), cmocka_unit_test(mirror_symmetry),
         cmocka_unit_test(in_words),              cmocka_unit_test(nothing_is_neat),
     };
     sw_diags *diags = sw_diags_new(NULL);
