@@ -62,6 +62,7 @@ struct cli_job {
     sw_circuit *netlist, *fitted;
     sw_sheet *assumed;       /* what fit stated or assumed */
     sw_plan *plan;
+    const sw_plan *like;     /* a plan whose node numbers the circuit keeps while it is fitted, or NULL */
     sw_check_report *check;
     sw_layout_report report;
     sw_plan **others;        /* alternatives to plan */

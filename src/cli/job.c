@@ -210,8 +210,10 @@ static sw_status complete(cli_job *job) {
 
 sw_status job_complete_plan(cli_job *job) {
     sw_status status = job_read_circuit(job, args_text(job->args, OPT_AGAINST), &job->netlist);
+    job->like = job->plan;
     if (status == SW_OK)
         status = job_fit(job, false);
+    job->like = NULL;
     return status == SW_OK ? complete(job) : status;
 }
 

@@ -79,7 +79,7 @@ static sw_status number(cli_job *job, sw_numbering *old, const char *const *stat
 
 sw_status numbers_give(cli_job *job) {
     const char *path = args_text(job->args, OPT_NUMBERS);
-    const sw_plan *like = path ? NULL : job->plan; /* a plan that is checked keeps its numbers */
+    const sw_plan *like = path ? NULL : job->like;
     if (!path && !like)
         option_unused(job, OPT_COMPACT, "it is about earlier numbers, which --numbers gives");
     if (!path && !like && !args_has(job->args, OPT_NUMBER))

@@ -253,8 +253,10 @@ static sw_status run(cli_job *job) {
     side before = {0}, after = {0};
     answer a = {.json = args_has(job->args, OPT_JSON), .lines = SW_BUF_INIT, .list = json_object_new_array()};
     sw_status status = read_side(job, job->args->files.items[0], &before);
+    job->like = before.plan;
     if (status == SW_OK)
         status = read_side(job, job->args->files.items[1], &after);
+    job->like = NULL;
     if (status == SW_OK)
         status = compare_sides(job, &a, &before, &after);
     if (status == SW_OK || status == SW_FINDINGS) {

@@ -65,10 +65,12 @@ sw_status plan_make(cli_job *job, const char *path) {
     sw_layout_options options;
     search_memory *memory = NULL;
     sw_status status = search_options(job, &options, &memory);
+    job->like = options.from ? options.from : options.keep;
     if (status == SW_OK)
         status = job_read_circuit(job, path, &job->netlist);
     if (status == SW_OK)
         status = job_fit(job, true);
+    job->like = NULL;
     if (status == SW_OK)
         unused_by_circuit(job, &options);
     if (status == SW_OK) { /* what the review found should be read while the search runs */
