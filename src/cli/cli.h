@@ -62,6 +62,7 @@ struct cli_job {
     sw_circuit *netlist, *fitted;
     sw_sheet *assumed;       /* what fit stated or assumed */
     sw_plan *plan;
+    sw_plan *built;          /* --built: the board as it is, or NULL */
     const sw_plan *like;     /* a plan whose node numbers the circuit keeps while it is fitted, or NULL */
     sw_check_report *check;
     sw_layout_report report;
@@ -135,6 +136,15 @@ const search_option *search_option_at(size_t index); /* NULL after the last */
 typedef struct search_memory search_memory;
 sw_status search_options(cli_job *job, sw_layout_options *options, search_memory **memory);
 void search_options_free(search_memory *memory);
+/* What a kept plan leaves out, as a hole list does, from the fitted circuit. */
+sw_status search_complete(cli_job *job, search_memory *memory);
+
+/* built.c: --built. */
+sw_status built_read(cli_job *job, sw_layout_options *options, sw_plan **plan); /* SW_OK also without it */
+/* Tells the plan's links their nodes in the fitted circuit; those that join two or none come off. */
+sw_status built_fit(cli_job *job, sw_plan *plan);
+/* What is to be done on the board, to standard error. */
+sw_status built_say(cli_job *job);
 
 /* --piece SxC; both 0 when it is not given. */
 sw_status piece_read(const cli_job *job, int *strips, int *columns);
@@ -178,6 +188,8 @@ void plan_move_write(const sw_plan_move *move, sw_buf *out);
 
 /* verb_compare.c: what changed between two plans. */
 sw_status compare_plans_say(const sw_plan *before, const sw_plan *after, const sw_library *library, sw_buf *out);
+/* What a changed circuit has otherwise than a board that is built, as lines. */
+sw_status compare_built_say(cli_job *job, const sw_plan *plan, const sw_circuit *after, sw_buf *out);
 
 /* verb_plan.c: from the circuit's file to job->plan, checked. */
 sw_status plan_make(cli_job *job, const char *path);

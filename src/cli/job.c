@@ -91,6 +91,7 @@ void job_free(cli_job *job) {
         sw_plan_free(job->others[i]);
     free(job->others);
     sw_plan_free(job->plan);
+    sw_plan_free(job->built);
     sw_circuit_free(job->fitted);
     sw_circuit_free(job->netlist);
     sw_sheet_free(job->assumed);

@@ -171,7 +171,7 @@ static sw_status read_plans(cli_job *job, sw_layout_options *options, search_mem
         status = job_read_plan(job, from, &memory->from);
     options->keep = memory->keep;
     options->from = memory->from;
-    return status;
+    return status == SW_OK ? built_read(job, options, &memory->keep) : status;
 }
 
 static sw_status read_table(const cli_job *job, sw_layout_options *options) {
@@ -201,6 +201,14 @@ sw_status search_options(cli_job *job, sw_layout_options *options, search_memory
     if (status == SW_OK)
         status = read_lies(job, options, memory);
     return status == SW_OK ? read_plans(job, options, memory) : status;
+}
+
+sw_status search_complete(cli_job *job, search_memory *memory) {
+    if (!memory->keep)
+        return SW_OK;
+    sw_plan_complete(memory->keep, job->fitted, job->library);
+    bool built = job->args->verb->bit & V_PLAN && args_has(job->args, OPT_BUILT);
+    return built ? built_fit(job, memory->keep) : SW_OK;
 }
 
 void search_options_free(search_memory *memory) {

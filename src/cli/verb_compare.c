@@ -204,7 +204,8 @@ static sw_plan *with_parts_of(const cli_job *job, const sw_plan *plan, const sw_
     return copy;
 }
 
-static sw_status compare_built(cli_job *job, answer *a, const sw_plan *plan, const sw_circuit *after) {
+/* What the circuit has otherwise than the built plan. */
+static sw_status say_built(cli_job *job, answer *a, const sw_plan *plan, const sw_circuit *after) {
     sw_circuit *built = NULL;
     bool says = says_what_parts_are(plan);
     sw_plan *told = says ? NULL : with_parts_of(job, plan, after);
@@ -215,6 +216,22 @@ static sw_status compare_built(cli_job *job, answer *a, const sw_plan *plan, con
         status = say_circuits(a, built, after);
     sw_circuit_free(built);
     sw_plan_free(told);
+    return status;
+}
+
+sw_status compare_built_say(cli_job *job, const sw_plan *plan, const sw_circuit *after, sw_buf *out) {
+    answer a = {.lines = SW_BUF_INIT};
+    sw_status status = say_built(job, &a, plan, after);
+    if (a.lines.bytes)
+        sw_buf_put(out, a.lines.bytes, a.lines.length);
+    if (a.lines.failed)
+        status = SW_SYSTEM;
+    sw_buf_free(&a.lines);
+    return status == SW_FINDINGS ? SW_OK : status;
+}
+
+static sw_status compare_built(cli_job *job, answer *a, const sw_plan *plan, const sw_circuit *after) {
+    sw_status status = say_built(job, a, plan, after);
     if (status == SW_FINDINGS)
         status = say_work(job, a, plan, after) == SW_SYSTEM ? SW_SYSTEM : SW_FINDINGS;
     return status;

@@ -58,6 +58,8 @@ static sw_status search_as_asked(cli_job *job, const sw_layout_options *options)
         status = explain_bound(job, options);
     if (status == SW_OK && options->from)
         status = say_gain(job, options->from);
+    if (status == SW_OK && options->built)
+        status = built_say(job);
     return status;
 }
 
@@ -71,6 +73,8 @@ sw_status plan_make(cli_job *job, const char *path) {
     if (status == SW_OK)
         status = job_fit(job, true);
     job->like = NULL;
+    if (status == SW_OK)
+        status = search_complete(job, memory);
     if (status == SW_OK)
         unused_by_circuit(job, &options);
     if (status == SW_OK) { /* what the review found should be read while the search runs */

@@ -27,7 +27,7 @@ static void find_neighbours(swi_walk *w, hunt *h) {
     for (int row = 0; row < s->rows; row++)
         for (int col = 0; col + 1 < s->cols; col++) {
             uint16_t a = s->holes[swi_hole(s, row, col)].node, b = s->holes[swi_hole(s, row, col + 1)].node;
-            if (a && b && a != b)
+            if (a && b && a != b && a != s->cut_mark && b != s->cut_mark)
                 add(w, h, row, col);
         }
 }

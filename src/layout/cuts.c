@@ -3,7 +3,7 @@
  * Every gap between neighbouring leads of different nodes gets one cut.  Cuts
  * under one IC share a column where the gaps allow it; others stand in line with
  * cuts of neighbouring strips, else in the middle of their gap, where a drill has most
- * room.
+ * room.  What is cut on a board that is built stays.
  */
 #include <stdlib.h>
 #include "emit.h"
@@ -11,6 +11,7 @@
 typedef struct cut_gap {
     int16_t row, first, last; /* free holes between the leads; first > last: none */
     int16_t col;              /* chosen; -1 not yet */
+    bool is_cut;              /* on the board already */
 } cut_gap;
 
 typedef struct gaps {
@@ -25,12 +26,14 @@ static bool find_gaps(const swi_state *s, gaps *g) {
             uint16_t node = s->holes[swi_hole(s, row, col)].node;
             if (!node)
                 continue;
-            if (left >= 0 && s->holes[swi_hole(s, row, left)].node != node) {
-                if (!SWI_GROW(g->items, g->room, g->count + 1))
-                    return false;
-                g->items[g->count++] = (cut_gap){(int16_t)row, (int16_t)(left + 1), (int16_t)(col - 1), -1};
-            }
-            left = col;
+            bool is_cut = node == s->cut_mark, parted = left >= 0 && s->holes[swi_hole(s, row, left)].node != node;
+            if ((is_cut || parted) && !SWI_GROW(g->items, g->room, g->count + 1))
+                return false;
+            if (is_cut)
+                g->items[g->count++] = (cut_gap){(int16_t)row, (int16_t)col, (int16_t)col, (int16_t)col, true};
+            else if (parted)
+                g->items[g->count++] = (cut_gap){(int16_t)row, (int16_t)(left + 1), (int16_t)(col - 1), -1, false};
+            left = is_cut ? -1 : col;
         }
     }
     return true;
@@ -105,7 +108,8 @@ bool swi_emit_cuts(const swi_state *s, sw_plan *plan) {
         const cut_gap *gap = &g.items[i];
         bool knife = gap->first > gap->last;
         int col = knife ? gap->last : gap->col;
-        sw_cut cut = {.hole = {(int16_t)(gap->row + margin), (int16_t)(col + margin)}, .knife = knife};
+        sw_cut cut = {.hole = {(int16_t)(gap->row + margin), (int16_t)(col + margin)}, .knife = knife,
+                      .asked = gap->is_cut}; /* it may part nothing now */
         ok = sw_plan_add_cut(plan, cut);
     }
     free(g.items);

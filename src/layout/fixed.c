@@ -21,7 +21,7 @@ static const char too_far[] = "it is beyond the strips or columns that the board
 
 /* The model's part of a locked one of the plan that is kept; NULL: not locked. */
 static const swi_part *locked_part(const swi_model *m, const sw_plan_part *kept) {
-    sw_part_id id = kept->locked ? sw_circuit_part(m->circuit, kept->ref) : (sw_part_id){SW_NONE};
+    sw_part_id id = swi_stays(m, kept->locked) ? sw_circuit_part(m->circuit, kept->ref) : (sw_part_id){SW_NONE};
     return id.i == SW_NONE ? NULL : &m->parts[id.i];
 }
 
@@ -38,7 +38,7 @@ static bool within_limits(const swi_model *m, sw_diags *diags) {
         }
     }
     for (uint32_t i = 0; keep && i < keep->link_count; i++) {
-        const swi_fixed_link *fixed = keep->links[i].locked ? &m->fixed_links[link++] : NULL;
+        const swi_fixed_link *fixed = swi_stays(m, keep->links[i].locked) ? &m->fixed_links[link++] : NULL;
         if (fixed && (beyond(m, fixed->from, fixed->col) || beyond(m, fixed->to, fixed->col))) {
             refuse(diags, keep->links[i].span, "link", "", too_far);
             return false;
@@ -74,7 +74,7 @@ static void tell_clash(const swi_state *s, sw_diags *diags) {
     }
     uint32_t link = 0, put = s->link_room - *s->free_count;
     for (uint32_t i = 0; keep && i < keep->link_count; i++)
-        if (keep->links[i].locked && link++ == put) {
+        if (swi_stays(m, keep->links[i].locked) && link++ == put) {
             refuse(diags, keep->links[i].span, "link", "",
                    "its way or one of its ends is taken or to be kept free, or it is longer than "
                    "allowed; unlock it");

@@ -3,6 +3,21 @@
 #include "emit.h"
 #include "lanes.h"
 
+/* What was to be placed on a board that is built, a few of it by name. */
+static void no_room(const swi_model *m, sw_diags *diags) {
+    enum { NAMED = 6 };
+    sw_buf names = SW_BUF_INIT;
+    int count = 0;
+    for (uint16_t p = 0; p < m->part_count; p++)
+        if (m->parts[p].fixed_shape < 0 && ++count <= NAMED)
+            sw_buf_printf(&names, "%s%s", count > 1 ? ", " : "", m->circuit->parts[p].ref);
+    sw_diag_add(diags, SW_D_LAYOUT_NO_PLAN, SW_NOWHERE,
+                "no room was found on the board that is built for %s%s: let it lie in more ways (--lie), put it on a piece "
+                "of its own, or plan anew with --from", count ? names.bytes ? names.bytes : "" : "the links that are wanted",
+                count > NAMED ? ", …" : "");
+    sw_buf_free(&names);
+}
+
 static sw_status no_plan(const swi_model *m, sw_diags *diags, const swi_lanes *l, bool by_watch) {
     const sw_layout_options *o = m->options;
     if (by_watch) {
@@ -11,6 +26,8 @@ static sw_status no_plan(const swi_model *m, sw_diags *diags, const swi_lanes *l
     }
     if (l->stopped)
         sw_diag_add(diags, SW_D_LAYOUT_NO_PLAN, SW_NOWHERE, "no legal plan was found within the time cap: allow more seconds, or none");
+    else if (o->built)
+        no_room(m, diags);
     else if (o->strips || o->columns || o->keep || o->keep_out_count || o->longest_link)
         sw_diag_add(diags, SW_D_LAYOUT_NO_PLAN, SW_NOWHERE,
                     "no legal plan was found within the limits: allow more strips or columns, or unlock what is kept in place; "

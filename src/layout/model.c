@@ -80,7 +80,7 @@ static bool add_part(builder *b, uint16_t index) {
 
 /* Pins and joins of each node, grouped. */
 static bool group_nodes(swi_model *m) {
-    m->nodes = swi_arena_array(m->arena, m->node_count + 1u, sizeof *m->nodes);
+    m->nodes = swi_arena_array(m->arena, m->node_count + (size_t)SWI_NODES_BESIDE, sizeof *m->nodes);
     m->node_pins = swi_arena_array(m->arena, m->pin_count + 1u, sizeof *m->node_pins);
     m->joins = swi_arena_array(m->arena, m->pin_count + 1u, sizeof *m->joins);
     if (!m->nodes || !m->node_pins || !m->joins)
@@ -279,9 +279,10 @@ static bool fix_parts(builder *b) {
     swi_model *m = b->m;
     const sw_plan *keep = m->options->keep;
     for (uint32_t i = 0; keep && i < keep->part_count; i++) {
-        if (!keep->parts[i].locked)
-            continue;
         sw_part_id id = sw_circuit_part(m->circuit, keep->parts[i].ref);
+        bool gone = id.i == SW_NONE && m->options->built && !keep->parts[i].locked;
+        if (gone || !swi_stays(m, keep->parts[i].locked))
+            continue;
         swi_part *part = id.i == SW_NONE ? NULL : &m->parts[id.i];
         if (!part || !swi_plan_stands(m, (uint16_t)id.i, keep, &part->fixed_row, &part->fixed_col, &part->fixed_shape)) {
             sw_diag_add(b->diags, SW_D_LAYOUT_KEEP, keep->parts[i].span,
@@ -304,7 +305,7 @@ static bool fix_links(builder *b) {
         return false;
     for (uint32_t i = 0; keep && i < keep->link_count; i++) {
         const sw_link *link = &keep->links[i];
-        if (!link->locked)
+        if (!swi_stays(m, link->locked))
             continue;
         int margin = m->options->margin, from = link->from.strip - margin, to = link->to.strip - margin;
         if (sw_circuit_numbered(m->circuit, link->node).i == SW_NONE) {
@@ -337,7 +338,25 @@ static size_t keep_holes(const sw_layout_options *options) {
         sw_hole a = options->keep_outs[i].from, b = options->keep_outs[i].to;
         holes += (size_t)(abs(a.strip - b.strip) + 1) * (size_t)(abs(a.column - b.column) + 1);
     }
-    return holes;
+    return holes + (options->built && options->keep ? options->keep->cut_count : 0);
+}
+
+/* What is cut on the board stays cut; in the margin there is nothing to part. */
+static bool fix_cuts(builder *b) {
+    swi_model *m = b->m;
+    const sw_plan *keep = m->options->keep;
+    for (uint32_t i = 0; m->options->built && keep && i < keep->cut_count; i++) {
+        int row = keep->cuts[i].hole.strip - m->options->margin, col = keep->cuts[i].hole.column - m->options->margin;
+        if (keep->cuts[i].knife) {
+            sw_diag_add(b->diags, SW_D_LAYOUT_KEEP, keep->cuts[i].span,
+                        "a board that is built cannot be planned on where it is cut between holes: cut at a hole instead");
+            return false;
+        }
+        if (row >= 0 && col >= 0 && row < m->most_rows && col < m->most_cols && !swi_model_cut(m, row, col))
+            return false;
+        m->has_fixed = true;
+    }
+    return true;
 }
 
 static bool list_link_cells(swi_model *m) {
@@ -369,6 +388,8 @@ static bool build(builder *b) {
             return false;
         m->has_fixed = true;
     }
+    if (!fix_cuts(b))
+        return false;
     measure(m);
     swi_model_neat(m);
     return list_link_cells(m) && group_nodes(m) && rank_parts(m) && wishes(b) && fix_parts(b) && fix_links(b) &&

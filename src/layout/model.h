@@ -143,12 +143,28 @@ typedef struct swi_model {
     swi_bond *bonds;
     swi_fixed_link *fixed_links;
     uint32_t fixed_link_count;
+    bool has_cuts;             /* of a board that is built: things behind the keep-outs, each a lead of
+                                  the node behind the copper under screws, that needs no cut beside it */
     swi_form *forms;
     const swi_cell *link_cells; /* of the longest link, from its upper end on */
     swi_pair *pairs;           /* form_count × form_count */
     uint8_t *clash;
     swi_arena *arena;
 } swi_model;
+
+/* Nodes of no circuit: copper under screws, and holes that are cut already. */
+static inline uint16_t swi_screw_node(const swi_model *m) {
+    return m->node_count;
+}
+static inline uint16_t swi_cut_node(const swi_model *m) {
+    return (uint16_t)(m->node_count + 1);
+}
+enum { SWI_NODES_BESIDE = 2 };
+
+/* Whether what the kept plan marks as locked, or does not, stays where it is. */
+static inline bool swi_stays(const swi_model *m, bool locked) {
+    return locked || m->options->built;
+}
 
 /* ---- fixed.c ---- */
 /* SW_NO_PLAN (reported) when what is locked cannot stay where it is. */
@@ -178,6 +194,8 @@ bool swi_model_pairs(swi_model *model);
 bool swi_model_shapes(swi_model *model, uint16_t part);
 /* Adds things for a keep-out, one a hole. */
 bool swi_model_keep_out(swi_model *model, const sw_keep_out *keep_out);
+/* Adds a thing for a hole that is cut on the board already. */
+bool swi_model_cut(swi_model *model, int row, int col);
 /* Where the plan has a part: anchor and index of its shape; false when the part is not
  * (whole) on that plan or stands as no package allows. */
 bool swi_plan_stands(const swi_model *model, uint16_t part, const sw_plan *plan, int16_t *row,

@@ -281,36 +281,52 @@ bool swi_plan_stands(const swi_model *m, uint16_t index, const sw_plan *plan, in
     return false;
 }
 
-/* Copper under a screw's head must carry nothing: holes in its middle get leads of a
- * node that is nobody's, so that cuts free the copper there like that of any other
- * node.  Of three and more columns the outermost are left to the cuts. */
-static bool screw_lead(swi_model *m, swi_part *part, swi_shape *shape) {
+/* A lead of a node that is of no circuit. */
+static bool give_lead(swi_model *m, swi_part *part, swi_shape *shape, uint16_t its) {
     sw_offset *lead = swi_arena_alloc(m->arena, sizeof *lead);
     uint16_t *node = swi_arena_alloc(m->arena, sizeof *node);
     if (!lead || !node)
         return false;
-    *node = m->node_count;
+    *node = its;
     part->node = node;
     part->pin_count = 1;
     shape->leads = lead;
     return true;
 }
 
-static bool keep_hole(swi_model *m, int row, int col, bool lead) {
+/* A thing that stays in a hole, as a square of half the side; NULL: memory is out. */
+static swi_part *add_thing(swi_model *m, int row, int col, double half, swi_shape **its) {
     swi_outline *outline = swi_arena_alloc(m->arena, sizeof *outline);
-    swi_shape *shape = swi_arena_alloc(m->arena, sizeof *shape);
+    swi_shape *shape = *its = swi_arena_alloc(m->arena, sizeof *shape);
     if (!outline || !shape)
-        return false;
-    double half = SW_PITCH_MM / 2;
+        return NULL;
     *outline = (swi_outline){-half, -half, half, half, false, false};
     swi_form form = {outline, NULL, 1, 0, 1, 0};
     int index = find_form(m, &form);
     if (index < 0)
-        return false;
+        return NULL;
     shape->form = (uint16_t)index;
     swi_part *part = &m->parts[m->thing_count++];
     *part = (swi_part){.shapes = shape, .shape_count = 1, .fixed_row = (int16_t)row, .fixed_col = (int16_t)col};
-    return !lead || screw_lead(m, part, shape);
+    return part;
+}
+
+/* Copper under a screw's head must carry nothing: holes in its middle get leads of a
+ * node that is nobody's, so that cuts free the copper there like that of any other
+ * node.  Of three and more columns the outermost are left to the cuts. */
+static bool keep_hole(swi_model *m, int row, int col, bool lead) {
+    swi_shape *shape;
+    swi_part *part = add_thing(m, row, col, SW_PITCH_MM / 2, &shape);
+    return part && (!lead || give_lead(m, part, shape, swi_screw_node(m)));
+}
+
+/* Bodies and links pass above a cut, so it is too small to be in their way; leads and ends of
+ * links find the hole taken. */
+bool swi_model_cut(swi_model *m, int row, int col) {
+    swi_shape *shape;
+    swi_part *part = add_thing(m, row, col, 0.05, &shape);
+    m->has_cuts = true;
+    return part && give_lead(m, part, shape, swi_cut_node(m));
 }
 
 /* A keep-out is kept hole by hole, so that what of it is beyond the board is of no

@@ -109,7 +109,7 @@ static int beside(const swi_state *s, const shift *sh, int row, int col, uint16_
     if (col < 0 || col >= s->cols)
         return 0;
     swi_lead there = s->holes[swi_hole(s, row, col)];
-    if (!there.node || there.node == node + 1)
+    if (!there.node || there.node == node + 1 || there.node == s->cut_mark)
         return 0;
     unsigned thing = there.owner - 1u, things = s->m->thing_count;
     return thing < things ? !is_moved(sh, (uint16_t)thing) : !may_go(s, sh, (uint16_t)(thing - things));

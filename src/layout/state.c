@@ -47,9 +47,11 @@ static inline void count_lead(swi_state *s, int row, int col, uint16_t node, int
     unsigned n = node + 1u, nl = left < 0 ? 0 : holes[left].node, nr = right < 0 ? 0 : holes[right].node;
     swi_tally *tally = s->tally;
     touch(s, node);
-    /* With a knife neighbours can be parted. */
-    if (!s->knife)
-        tally->adjacent += sign * ((nl && nl != n && col - left == 1) + (nr && nr != n && right - col == 1));
+    /* With a knife neighbours can be parted, and beside a cut they are. */
+    unsigned cut = s->cut_mark;
+    if (!s->knife && n != cut)
+        tally->adjacent += sign * ((nl && nl != n && nl != cut && col - left == 1) +
+                                   (nr && nr != n && nr != cut && right - col == 1));
     tally->used += nl || nr ? 0 : sign;
     tally->copper += sign * ((nl == n ? col - left : 0) + (nr == n ? right - col : 0) - (nl && nl == nr ? right - left : 0));
     if (nl == n || nr == n)
@@ -279,8 +281,8 @@ void swi_settle(swi_state *s) {
     while (s->dirty_count > 0) {
         uint16_t node = s->dirty[--s->dirty_count];
         s->is_dirty[node] = 0;
-        if (node == s->m->node_count)
-            continue; /* copper under screws: nobody's */
+        if (node >= s->m->node_count)
+            continue; /* nobody's */
         int32_t pieces = s->runs[node];
         int spare = 0;
         if (pieces > 1 && (s->link_count[node] || s->m->nodes[node].join_count))

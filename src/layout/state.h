@@ -99,6 +99,7 @@ typedef struct swi_state {
     const swi_model *m;
     int rows, cols, words, pad, stride;
     bool knife;
+    unsigned cut_mark; /* what holes[].node is where the board is cut already */
     sw_prefer style; /* what is sought: the preference, but for lanes that try another way */
     swi_weights weights;
 

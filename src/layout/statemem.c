@@ -9,6 +9,8 @@
 enum { FIRST_UNDO = 4096 };
 
 /* Gives out aligned parts of the block; with base NULL it only measures. */
+#define NO_MARK UINT16_MAX /* no node is marked so */
+
 typedef struct carver {
     unsigned char *base;
     size_t used;
@@ -23,7 +25,7 @@ static void *carve(carver *c, size_t count, size_t size) {
 static void carve_all(swi_state *s, carver *c) {
     const swi_model *m = s->m;
     size_t holes = (size_t)s->rows * (size_t)s->cols, masks = (size_t)s->rows * (size_t)s->words;
-    size_t cells = (size_t)(s->rows + 2 * s->pad) * (size_t)s->stride, nodes = m->node_count + 1u;
+    size_t cells = (size_t)(s->rows + 2 * s->pad) * (size_t)s->stride, nodes = m->node_count + (size_t)SWI_NODES_BESIDE;
     s->tally = carve(c, 1, sizeof *s->tally);
     s->free_count = carve(c, 1, sizeof *s->free_count);
     s->open_count = carve(c, 1, sizeof *s->open_count);
@@ -60,8 +62,8 @@ swi_state *swi_state_new(const swi_model *m) {
     s->web.capacity = 2 * (s->link_room + joins) + 8;
     s->web.parent = malloc(s->web.capacity * sizeof *s->web.parent);
     s->web.order = malloc(s->link_room * sizeof *s->web.order);
-    s->dirty = malloc((m->node_count + 2u) * sizeof *s->dirty);
-    s->is_dirty = calloc(m->node_count + 2u, 1);
+    s->dirty = malloc((m->node_count + SWI_NODES_BESIDE + 1u) * sizeof *s->dirty);
+    s->is_dirty = calloc(m->node_count + SWI_NODES_BESIDE + 1u, 1);
     s->undo = s->undo_top = malloc(FIRST_UNDO * sizeof *s->undo);
     s->undo_end = s->undo ? s->undo + FIRST_UNDO : NULL;
     if (!s->web.parent || !s->web.order || !s->dirty || !s->is_dirty || !s->undo) {
@@ -143,17 +145,18 @@ bool swi_state_clear(swi_state *s, int rows, int cols) {
     const swi_model *m = s->m;
     s->rows = rows;
     s->knife = m->options->knife;
+    s->cut_mark = m->has_cuts ? swi_cut_node(m) + 1u : NO_MARK;
     s->cols = cols;
     s->words = (cols + 63) / 64;
     s->pad = m->reach + 1;
     s->stride = cols + 2 * s->pad;
     s->dirty_count = 0;
-    memset(s->is_dirty, 0, m->node_count + 1u);
+    memset(s->is_dirty, 0, m->node_count + (size_t)SWI_NODES_BESIDE);
     if (!make_room(s))
         return false;
     for (uint16_t t = 0; t < m->thing_count; t++)
         s->places[t].shape = -1;
-    for (uint16_t n = 0; n <= m->node_count; n++)
+    for (uint16_t n = 0; n < m->node_count + SWI_NODES_BESIDE; n++)
         s->first_link[n] = SWI_NO_LINK;
     for (uint32_t i = 0; i < s->link_room; i++) {
         s->links[i].node = SWI_NO_NODE;

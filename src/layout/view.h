@@ -73,6 +73,8 @@ static inline uint64_t swi_reach(const swi_state *s, uint16_t node, int row, con
     uint64_t all = swi_see(s, s->leads, row, view), own = swi_see_row(s, swi_mine(s, node, row), view);
     uint64_t foreign = all & ~own;
     uint64_t reach = swi_flood(own, ~foreign & view->board) & ~all & view->board;
+    if (s->m->has_cuts)
+        foreign &= ~swi_see_row(s, swi_mine(s, swi_cut_node(s->m), row), view);
     if (!s->m->options->knife)
         reach &= ~(foreign << 1 | foreign >> 1);
     return reach & ~swi_see(s, s->through, row, view) & ~swi_see(s, s->end, row, view);

@@ -1,0 +1,60 @@
+#!/bin/sh
+# plan --built: a board that is built gets what is new in its circuit.
+. "$SW_SRCDIR/tests/lib/tap.sh"
+lamp=$SW_SRCDIR/examples/lamp-flasher/lamp-flasher.csv
+
+stripwright plan "$lamp" --strips 12 --columns 20 --fixed-size --effort quick -o board.placement.xml 2>/dev/null
+run stripwright plan "$lamp" --built board.placement.xml --effort quick -o same.placement.xml
+check 'nothing is new: status 0' status_is 0
+check 'nothing is new: said' has err 'nothing is to be done on the board that is built'
+run stripwright compare board.placement.xml same.placement.xml
+check 'nothing is new: the same plan' status_is 0
+
+# A capacitor across the supply, another value, and R4 gone from its rail.
+sed 's/^VCC,/VCC,C3.1 /; s/^GND,/GND,C3.2 /; s/^R1,470/R1,680/; s/^C2,10u.*/&\
+C3,100n,,/' "$lamp" >more.csv
+run stripwright plan more.csv --built board.placement.xml --effort quick -o more.placement.xml
+check 'a part more: status 0' status_is 0
+check 'a part more: where it goes' grep -Eq '^C3 is new, its first pin at [A-L][0-9]+$' err
+check 'a part more: the other value' has err 'R1 is 680 now, was 470'
+check 'a part more: all else stays' test "$(grep -c 'stands at' err)" = 0
+check 'no link goes' test "$(grep -c 'links that are gone' err)" = 0
+check 'no cut goes' test "$(grep -c 'cuts that are gone' err)" = 0
+run stripwright check more.placement.xml --against more.csv
+check 'it builds the circuit' status_is 0
+
+stripwright convert board.placement.xml -o board.holes.csv 2>/dev/null
+run stripwright plan more.csv --built board.holes.csv --effort quick -o holes.placement.xml
+check 'from a hole list: status 0' status_is 0
+check 'from a hole list: all else stays' test "$(grep -c 'stands at' err)" = 0
+
+# R1 and R2 met on strips E and F; now a capacitor parts them, and the link between has to go.
+cat >hand.holes.csv <<'END'
+kind,ref,pin,node,hole,to
+board,,,,G12,
+lead,R1,1,,A2,
+lead,R1,2,,E2,
+lead,R2,1,,F4,
+lead,R2,2,,B4,
+lead,R3,1,,A8,
+lead,R3,2,,D8,
+link,,,,E6,F6
+link,,,,B10,D10
+END
+printf 'ref,value,pins\nR1,1k,1=A 2=M\nR2,1k,1=M 2=B\nR3,1k,1=A 2=B\n' >hand.csv
+printf 'ref,value,pins\nR1,1k,1=A 2=M\nR2,1k,1=N 2=B\nR3,1k,1=A 2=B\nC1,10n,1=M 2=N\n' >parted.csv
+run stripwright check hand.holes.csv --against hand.csv
+check 'typed by hand: right' status_is 0
+run stripwright plan parted.csv --built hand.holes.csv --effort quick -o parted.placement.xml
+check 'rewired: status 0' status_is 0
+check 'rewired: the link that has to go' has err 'links that are gone: E6-F6'
+check 'rewired: the capacitor between them' grep -Eq '^C1 is new, its first pin at [EF]' err
+check 'rewired: all else stays' test "$(grep -c 'stands at' err)" = 0
+
+run stripwright plan more.csv --built board.placement.xml --strips 9
+check 'another size: status 2' status_is 2
+run stripwright plan more.csv --built board.placement.xml --keep board.placement.xml
+check 'with --keep: status 2' status_is 2
+run stripwright plan more.csv --built board.placement.xml --prove
+check 'with --prove: status 2' status_is 2
+finish

@@ -1,0 +1,150 @@
+/* A board that is built gets what is new in its circuit: everything on it stays. */
+#include <stdio.h>
+#include "tests/layout/harness.h"
+
+#define TIMER                                                                                                   \
+    "U1 X DIP-8 GND TRIG OUT VCC CONT TRIG DIS VCC\nR1 R RES-0.25W VCC DIS\nR2 R RES-0.25W DIS TRIG\n"          \
+    "R3 R RES-0.25W OUT LAMP\nC1 C ELEC-5 TRIG GND\nD1 D LED-3 LAMP GND\nP1 N PIN-1 VCC\nP2 N PIN-1 GND\n"
+
+static sw_plan *plan_of(const char *lines, const sw_plan *built, int strips, int columns, uint64_t seed, bed *b) {
+    sw_plan *plan = NULL;
+    bed_open(b);
+    b->circuit = bench_lines(lines, b->library, b->diags);
+    b->options.seed = seed;
+    b->options.strips = strips;
+    b->options.columns = columns;
+    b->options.fixed_size = true;
+    b->options.keep = built;
+    b->options.built = built != NULL;
+    b->params.quick_moves = 100;
+    swi_asked asked = {.watch = NULL};
+    sw_status status = swi_layout(b->circuit, b->library, &b->options, &b->params, &asked, b->diags, &plan, &b->report);
+    assert_int_equal(status, plan ? SW_OK : SW_NO_PLAN);
+    return plan;
+}
+
+static bool same_hole(sw_hole a, sw_hole b) {
+    return a.strip == b.strip && a.column == b.column;
+}
+
+static const sw_plan_part *find(const sw_plan *plan, const char *ref) {
+    for (uint32_t i = 0; i < plan->part_count; i++)
+        if (strcmp(plan->parts[i].ref, ref) == 0)
+            return &plan->parts[i];
+    return NULL;
+}
+
+static bool has_link(const sw_plan *plan, const sw_link *link) {
+    for (uint32_t i = 0; i < plan->link_count; i++)
+        if (same_hole(plan->links[i].from, link->from) && same_hole(plan->links[i].to, link->to))
+            return true;
+    return false;
+}
+
+static bool has_cut(const sw_plan *plan, const sw_cut *cut) {
+    for (uint32_t i = 0; i < plan->cut_count; i++)
+        if (same_hole(plan->cuts[i].hole, cut->hole) && !plan->cuts[i].knife)
+            return true;
+    return false;
+}
+
+/* All of before that the circuit still has is in after, where it was; parts that are gone aside. */
+static void all_stays(const sw_plan *before, const sw_plan *after) {
+    for (uint32_t i = 0; i < before->part_count; i++) {
+        const sw_plan_part *was = &before->parts[i], *is = find(after, was->ref);
+        for (uint32_t k = 0; is && k < was->lead_count; k++)
+            assert_true(same_hole(before->leads[was->first_lead + k].hole, after->leads[is->first_lead + k].hole));
+    }
+    for (uint32_t i = 0; i < before->link_count; i++)
+        assert_true(has_link(after, &before->links[i]));
+    for (uint32_t i = 0; i < before->cut_count; i++)
+        assert_true(has_cut(after, &before->cuts[i]));
+}
+
+static void nothing_new_changes_nothing(void **state) {
+    (void)state;
+    bed b, again;
+    sw_plan *built = plan_of(TIMER, NULL, 7, 14, 1, &b);
+    assert_non_null(built);
+    sw_plan *plan = plan_of(TIMER, built, 7, 14, 2, &again);
+    assert_non_null(plan);
+    all_stays(built, plan);
+    assert_int_equal(plan->link_count, built->link_count);
+    assert_int_equal(plan->cut_count, built->cut_count);
+    sw_plan_free(plan);
+    sw_plan_free(built);
+    bed_close(&again);
+    bed_close(&b);
+}
+
+static const char *message_of(const bed *b, sw_diag_id id) {
+    for (size_t i = 0; i < sw_diags_count(b->diags); i++)
+        if (sw_diags_get(b->diags, i)->id == id)
+            return sw_diags_get(b->diags, i)->message;
+    return "";
+}
+
+/* A second lamp and a capacitor, on boards that different seeds made. */
+static void new_parts_go_where_there_is_room(void **state) {
+    (void)state;
+    for (uint64_t seed = 1; seed <= 4; seed++) {
+        bed b, more;
+        sw_plan *built = plan_of(TIMER, NULL, 12, 24, seed, &b);
+        assert_non_null(built);
+        sw_plan *plan = plan_of(TIMER "R4 R RES-0.25W OUT L2\nD2 D LED-3 VCC L2\nC2 C CAP-DISC-2.5 VCC GND\n", built, 12, 24, 1, &more);
+        if (!plan)
+            fail_msg("seed %d: %s", (int)seed, message_of(&more, SW_D_LAYOUT_NO_PLAN));
+        all_stays(built, plan);
+        assert_true(find(plan, "R4") && find(plan, "D2") && find(plan, "C2"));
+        sw_check_report *report = NULL;
+        assert_int_equal(sw_check(plan, more.circuit, more.library, NULL, &report), SW_OK);
+        assert_int_equal(report->fault_count, 0); /* no cut that parts nothing is held against it */
+        sw_check_report_free(report);
+        sw_plan_free(plan);
+        sw_plan_free(built);
+        bed_close(&more);
+        bed_close(&b);
+    }
+}
+
+/* Without the lamp some cuts part nothing any more; they stay and are no findings. */
+static void what_is_gone_leaves_its_cuts(void **state) {
+    (void)state;
+    bed b, less;
+    sw_plan *built = plan_of(TIMER "R4 R RES-0.25W OUT L2\nD2 D LED-3 L2 GND\n", NULL, 8, 16, 1, &b);
+    assert_non_null(built);
+    sw_plan *plan = plan_of(TIMER, built, 8, 16, 1, &less);
+    assert_non_null(plan);
+    all_stays(built, plan);
+    assert_null(find(plan, "D2"));
+    sw_plan_free(plan);
+    sw_plan_free(built);
+    bed_close(&less);
+    bed_close(&b);
+}
+
+static void no_room_is_told_by_name(void **state) {
+    (void)state;
+    bed b, more;
+    sw_plan *built = plan_of(TIMER, NULL, 7, 10, 1, &b);
+    assert_non_null(built);
+    assert_null(plan_of(TIMER "U2 X DIP-14 A B C D E F G H I J K L M N\n", built, 7, 10, 1, &more));
+    assert_non_null(strstr(message_of(&more, SW_D_LAYOUT_NO_PLAN), "built for U2: let it lie"));
+    bed_close(&more);
+    built->cuts[0].knife = true;
+    assert_null(plan_of(TIMER, built, 7, 10, 1, &more));
+    assert_non_null(strstr(message_of(&more, SW_D_LAYOUT_KEEP), "cut between holes"));
+    bed_close(&more);
+    sw_plan_free(built);
+    bed_close(&b);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(nothing_new_changes_nothing),
+        cmocka_unit_test(new_parts_go_where_there_is_room),
+        cmocka_unit_test(what_is_gone_leaves_its_cuts),
+        cmocka_unit_test(no_room_is_told_by_name),
+    };
+    return cmocka_run_group_tests_name("layout: boards that are built", tests, NULL, NULL);
+}
