@@ -329,6 +329,9 @@ SW_API void sw_budget_write(const sw_circuit *fitted, const sw_budget *budget, s
  * people write besides), '?' when they suggest none: "R1" 'R', "LED2" 'D',
  * "RV1" 'P', "U3" 'X', "J1" 'N', "BT1" 'V', "BZ1" 'z'. */
 SW_API char sw_ref_kind(const char *ref);
+/* Whether a subcircuit's name says that it stands for one thing to hold (SPEAKER, DC_MOTOR, LDR), whatever
+ * it is modelled by: it is no circuit to flatten. */
+SW_API bool sw_names_a_thing(const char *subcircuit);
 
 /* ---- two circuits compared ---- */
 

@@ -22,7 +22,7 @@ typedef struct sw_read_options {
     sw_include include;      /* NULL: refuse every include */
     void *include_user;
     /* Subcircuits of these names stay parts and are not flattened (they are
-     * devices in the library or named in a sheet).  NULL: only what the deck's
+     * devices in the library, named in a sheet or for a thing).  NULL: only what the deck's
      * own fitting lines name, and names without a definition. */
     bool (*is_device)(void *user, const char *name);
     void *device_user;

@@ -9,12 +9,13 @@
 
 #include <string.h>
 
-typedef enum sort { STANDS, IS, BESIDE, TELLS_NOTHING } sort;
+typedef enum sort { STANDS, IS, BESIDE, BESIDE_OR_MODEL, TELLS_NOTHING } sort;
 
 typedef struct word {
     const char *text;
     sort sort;
-    const char *name; /* STANDS: the package; IS: the device of the library */
+    const char *name; /* STANDS: the package; IS: the device of the library; BESIDE_OR_MODEL: what is in its
+                         model tells more, as a battery's voltage */
 } word;
 
 static const word words[] = {
@@ -31,9 +32,9 @@ static const word words[] = {
     {"microphone", BESIDE, ""}, {"mic", BESIDE, ""}, {"electret", BESIDE, ""},
     {"motor", BESIDE, ""}, {"pump", BESIDE, ""}, {"fan", BESIDE, ""}, {"heater", BESIDE, ""},
     {"solenoid", BESIDE, ""}, {"valve", BESIDE, ""}, {"lamp", BESIDE, ""}, {"bulb", BESIDE, ""},
-    {"battery", BESIDE, ""}, {"jack", BESIDE, ""}, {"aerial", BESIDE, ""}, {"antenna", BESIDE, ""},
-    {"meter", BESIDE, ""}, {"ammeter", BESIDE, ""}, {"voltmeter", BESIDE, ""}, {"thermocouple", BESIDE, ""},
-    {"probe", BESIDE, ""}, {"electrode", BESIDE, ""},
+    {"battery", BESIDE_OR_MODEL, ""}, {"jack", BESIDE, ""}, {"aerial", BESIDE, ""}, {"antenna", BESIDE, ""},
+    {"meter", BESIDE_OR_MODEL, ""}, {"ammeter", BESIDE_OR_MODEL, ""}, {"voltmeter", BESIDE_OR_MODEL, ""}, {"thermocouple", BESIDE, ""},
+    {"probe", BESIDE_OR_MODEL, ""}, {"electrode", BESIDE, ""},
     {"relay", TELLS_NOTHING, ""}, {"driver", TELLS_NOTHING, ""}, {"connector", TELLS_NOTHING, ""},
     {"header", TELLS_NOTHING, ""}, {"socket", TELLS_NOTHING, ""}, {"plug", TELLS_NOTHING, ""},
     {"module", TELLS_NOTHING, ""}, {"transformer", TELLS_NOTHING, ""}};
@@ -44,6 +45,9 @@ static const struct { const char *letters; uint32_t most_pins; const char *packa
     {"LDR", 2, "LDR-5"}, {"NTC", 2, "NTC-5"}, {"PTC", 2, "NTC-5"}, {"RT", 2, "NTC-5"}, {"TH", 2, "NTC-5"},
     {"VDR", 2, "VARISTOR-7"}, {"S", 99, ""}, {"SW", 99, ""}, {"LS", 2, ""}, {"SPK", 2, ""}, {"DS", 2, ""},
     {"LA", 2, ""}, {"LP", 2, ""}, {"M", 2, ""}, {"MK", 2, ""}, {"MIC", 2, ""}, {"ANT", 2, ""}, {"AE", 2, ""}};
+
+/* A subcircuit of more nodes is worked by some of them: no switch, say, by hand. */
+enum { MOST_PINS_OF_A_MODEL = 3 };
 
 static const word *look_up(const char *text, size_t length) {
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
@@ -87,7 +91,7 @@ static const char *package_of_reference(const char *ref, uint32_t pins) {
 }
 
 const char *swi_word_package(char kind, const char *ref, const char *device, const char *value) {
-    const word *found = strchr("RPD?", kind) ? word_of(kind, device, value) : NULL;
+    const word *found = strchr("RPDX?", kind) ? word_of(kind, device, value) : NULL;
     if (found && found->sort == STANDS)
         return found->name;
     const char *package = kind == 'R' ? package_of_reference(ref, 2) : NULL;
@@ -103,8 +107,15 @@ bool swi_word_beside(char kind, const char *ref, const char *device, const char 
     if (!strchr("X?", kind))
         return false;
     const word *found = word_of(kind, device, value);
+    if (kind == 'X' && pins > MOST_PINS_OF_A_MODEL)
+        return false;
     if (found)
-        return found->sort == BESIDE;
+        return found->sort == BESIDE || found->sort == BESIDE_OR_MODEL;
     const char *package = kind == '?' ? package_of_reference(ref, pins) : NULL;
     return package && !*package;
+}
+
+bool sw_names_a_thing(const char *subcircuit) {
+    const word *found = find(subcircuit, true);
+    return found && found->sort != BESIDE_OR_MODEL && found->sort != TELLS_NOTHING;
 }

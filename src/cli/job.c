@@ -109,14 +109,14 @@ static sw_status input_format(cli_job *job, const sw_format **format) {
     return SW_OK;
 }
 
-/* A subcircuit that the library or the user's sheet knows is a part, not a
- * circuit to flatten. */
+/* A subcircuit that the library or the user's sheet knows, or that is named for a thing, is a
+ * part, not a circuit to flatten. */
 static bool is_device(void *user, const char *name) {
     const cli_job *job = user;
     for (size_t i = 0; job->sheet && i < sw_sheet_count(job->sheet); i++)
         if (strcasecmp(sw_sheet_row(job->sheet, i)->name, name) == 0)
             return true;
-    return sw_library_device(job->library, name) != NULL;
+    return sw_library_device(job->library, name) != NULL || sw_names_a_thing(name);
 }
 
 sw_status job_read_opened(cli_job *job, const sw_format *format, sw_circuit **out) {

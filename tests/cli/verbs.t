@@ -16,6 +16,23 @@ sed 's/ELEC-5/ELEC-6.3/' parts.csv >other.csv
 run stripwright nodes "$deck" --parts other.csv --to schedule
 check 'an edited sheet counts' has out 'ELEC-6.3'
 
+# A model of a thing beside the board is no circuit to build, unless it is to be converted.
+cat >chime.cir <<'END'
+Chime at the greenhouse door
+R1 in out 1k
+XLS1 out 0 SPEAKER
+.subckt SPEAKER a b
+R1 a c 7.2
+L1 c b 0.4m
+.ends
+END
+run stripwright fit chime.cir
+check 'a loudspeaker: a terminal pin a lead' grep -Eq '^XLS1,.*,off,' out
+check 'a loudspeaker: told' has err '[fit-beside]'
+check 'a loudspeaker: its model is not built' test "$(grep -c 'XLS1\.' out)" = 0
+run stripwright convert chime.cir --to schedule
+check 'converted it is laid flat' has out 'XLS1.L1'
+
 # Numbers of an earlier revision.
 sed 's/^R7  VCC  LEDA 680/R7  VCC  LEDA 680\nR9 VCC EXTRA 1k\nR10 EXTRA 0 1k/' "$deck" >grown.cir
 run stripwright nodes grown.cir --numbers before.sched -o grown.sched

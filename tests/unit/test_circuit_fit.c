@@ -159,6 +159,22 @@ static void words_say_what_is_beside_it(void **state) {
     check_fails("K1 ? - reed_relay - 1=A 2=B\n", SW_D_FIT_NO_PACKAGE, "K1 (reed_relay)");
 }
 
+/* Models of things to hold are not laid flat; what tells a voltage is, and what drives a thing. */
+static void words_of_subcircuits(void **state) {
+    (void)state;
+    static const char *const things[] = {"SPEAKER", "DC_MOTOR", "ldr", "toggle switch", "PUSHBUTTON", "MOTOR12"};
+    static const char *const circuits[] = {"LAMP_DRIVER", "BATTERY", "VOLTMETER", "RELAY", "LM358", ""};
+    for (size_t i = 0; i < sizeof things / sizeof *things; i++)
+        assert_true(sw_names_a_thing(things[i]));
+    for (size_t i = 0; i < sizeof circuits / sizeof *circuits; i++)
+        assert_false(sw_names_a_thing(circuits[i]));
+    fitting f = fit("X1 X! - LDR - 1=a 2=b\nX2 X! - SPDT_SWITCH - 1=a 2=b 3=0\nR1 R 1k - - 1=a 2=0\n");
+    check_part(&f, "X1 LDR-5/LDR/ 1=a 2=b");
+    check_refs(&f, "R1 X1 X2.1 X2.2 X2.3");
+    done(&f);
+    check_fails("X1 X! - SWITCH - 1=a 2=b 3=c 4=0\n", SW_D_FIT_NO_PACKAGE, "X1 (SWITCH)");
+}
+
 /* ---- order of what decides ---- */
 
 static void stated_beats_netlist_beats_library_beats_kind(void **state) {
@@ -742,6 +758,7 @@ int main(void) {
         cmocka_unit_test(packages_by_kind_and_value),
         cmocka_unit_test(words_say_what_stands_on_the_board),
         cmocka_unit_test(words_say_what_is_beside_it),
+        cmocka_unit_test(words_of_subcircuits),
         cmocka_unit_test(stated_beats_netlist_beats_library_beats_kind),
         cmocka_unit_test(instance_beats_model_beats_pattern),
         cmocka_unit_test(a_pattern_without_reference_speaks_of_devices),
