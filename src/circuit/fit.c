@@ -147,8 +147,8 @@ static swi_fate fate_by_kind(swi_fit *fit, swi_member *m) {
 static bool is_beside(swi_fit *fit, swi_member *m) {
     enum { NAMED = 8 };
     const sw_part *part = m->part;
-    if (sw_library_device(fit->library, part->device) || sw_library_device(fit->library, part->value) ||
-        !swi_word_beside(m->kind, m->ref, part->device, part->value, part->pin_count))
+    if (!swi_word_beside(m->kind, m->ref, part->device, part->value, part->pin_count) ||
+        sw_library_device(fit->library, part->device) || sw_library_device(fit->library, part->value))
         return false;
     swi_fit_note(fit, m, "beside the board by its name");
     if (fit->beside_count++ < NAMED)

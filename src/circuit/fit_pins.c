@@ -236,14 +236,16 @@ static void report_lost(mapping *m, uint32_t first, uint32_t leads) {
 
 /* Subcircuits of amplifiers and comparators with five nodes mostly have this order (common
  * practice), but not all. */
-static const char *amplifier_order(const mapping *m) {
+static void put_amplifier_order(const mapping *m, sw_buf *list) {
     static const char *const names[] = {"IN+", "IN-", "V+", "V-", "OUT"};
     unsigned unit = m->group->known->unit_count > 1;
     bool has = m->member->part->pin_count == 5;
     for (int i = 0; has && i < 5; i++)
         has = swi_fit_find_pin(m->group, names[i], strlen(names[i]), unit) >= 0;
-    return has ? "; if its model is one of those that have the inputs first and the output last, "
-                 "pins=IN+,IN-,V+,V-,OUT" : "";
+    if (has)
+        sw_buf_printf(list, "; if its model is one of those that have the inputs first and the output last, "
+                            "`*@ %s%s pins=IN+,IN-,V+,V-,OUT`, or those cells in a parts sheet",
+                      m->member->part->ref, unit ? " unit=A" : "");
 }
 
 /* No example to copy where the device's own names tell more. */
@@ -251,7 +253,7 @@ static void report_order_of_known(mapping *m) {
     const sw_part *part = m->member->part;
     sw_buf list = SW_BUF_INIT;
     list_pins(m, &list);
-    sw_buf_puts(&list, amplifier_order(m));
+    put_amplifier_order(m, &list);
     sw_diag_add(m->fit->diags, SW_D_FIT_PIN_ORDER, part->span,
                 "the nodes of %s (%s) are not named, so nobody says which pins of the device they "
                 "are: state pins= with one of these for each node, in the line's order%s: %s",

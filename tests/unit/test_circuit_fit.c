@@ -486,7 +486,7 @@ static void ports_by_name(void **state) {
     check_fails("X1 X - NE555 - GND=0 FOO=a\n", SW_D_FIT_PIN_LOST, "2=TRIG");
     /* three legs by position would put the supply on ground: never by guess */
     check_fails("X2 X! - LM7805 - a=VCC b=e c=0\n", SW_D_FIT_PIN_ORDER, "LM7805");
-    check_fails("X2 X! - LM358 - 1=a 2=b 3=VCC 4=0 5=c\n", SW_D_FIT_PIN_ORDER, "first and the output last, pins=IN+,IN-,V+,V-,OUT");
+    check_fails("X2 X! - LM358 - 1=a 2=b 3=VCC 4=0 5=c\n", SW_D_FIT_PIN_ORDER, "output last, `*@ X2 unit=A pins=IN+,IN-,V+,V-,OUT`, or");
 }
 
 /* LM393: eight pins, of which two are shared and three are a unit's. */
