@@ -25,6 +25,7 @@ typedef struct stating {
     uint32_t count, pattern_count;
     uint32_t *patterns; /* entries with * */
     swi_map *by_key;    /* first entry with that key */
+    swi_map *refs;      /* references that rows state */
     bool paths;         /* some row has one */
 } stating;
 
@@ -43,11 +44,15 @@ static bool enter(stating *s, const sw_row *row, bool own) {
     *e = (entry){.row = row, .key = key_of(s->fit, row), .own = own, .next = SW_NONE,
                  .last = index};
     s->paths = s->paths || *row->path;
+    bool failed = false;
+    if (*row->ref) {
+        const char *ref = *row->path ? SWI_CAT(s->fit, row->path, ".", row->ref) : row->ref;
+        swi_map_add(s->refs, ref, strlen(ref), index, &failed);
+    }
     if (strchr(e->key, '*')) {
         s->patterns[s->pattern_count++] = index;
-        return true;
+        return !failed;
     }
-    bool failed = false;
     uint32_t first = swi_map_add(s->by_key, e->key, strlen(e->key), index, &failed);
     if (first != index) {
         s->entries[s->entries[first].last].next = index;
@@ -64,7 +69,8 @@ static bool enter_all(stating *s) {
     s->patterns = swi_arena_array(s->fit->arena, of_sheet + netlist->row_count + 1,
                                   sizeof(uint32_t));
     s->by_key = swi_map_new(s->fit->arena, true);
-    bool done = s->entries && s->patterns && s->by_key;
+    s->refs = swi_map_new(s->fit->arena, true);
+    bool done = s->entries && s->patterns && s->by_key && s->refs;
     for (size_t i = 0; done && i < of_sheet; i++)
         done = enter(s, &sheet->rows[i], false);
     for (uint32_t i = 0; done && i < netlist->row_count; i++)
@@ -161,6 +167,24 @@ static void weigh_patterns(weighing *w, const char *device) {
     }
 }
 
+/* A deck's XU1 is what drawings call U1: the X says only that a subcircuit models it.  Not where
+ * another part has that reference, and XTAL1 is a crystal. */
+static const char *board_ref(stating *s, const sw_part *part) {
+    const char *point = strrchr(part->ref, '.'), *last = point ? point + 1 : part->ref;
+    size_t letters = 1;
+    while (swi_is_alpha(last[letters]))
+        letters++;
+    if (part->kind != 'X' || swi_upper(*last) != 'X' || letters < 2 || !swi_is_digit(last[letters]) ||
+        swi_equal_fold_n(last, letters, "XTAL"))
+        return part->ref;
+    const char *bare = last + 1;
+    if (point)
+        bare = SWI_CAT(s->fit, swi_fit_copy(s->fit, part->ref, (size_t)(last - part->ref)), bare);
+    bool taken = sw_circuit_part(s->fit->netlist, bare).i != SW_NONE ||
+                 swi_map_get(s->refs, bare, strlen(bare), SW_NONE) != SW_NONE;
+    return taken ? part->ref : bare;
+}
+
 static void state_part(stating *s, swi_member *m) {
     weighing w = {.s = s, .member = m};
     const sw_part *part = m->part;
@@ -172,7 +196,7 @@ static void state_part(stating *s, swi_member *m) {
         weigh_model(&w, device);
     weigh_patterns(&w, device);
     const sw_row *row = m->stated.row[SWI_CELL_REF];
-    m->ref = row ? m->stated.cell[SWI_CELL_REF] : part->ref;
+    m->ref = row ? m->stated.cell[SWI_CELL_REF] : board_ref(s, part);
     if (row && *row->path) /* each instance of the subcircuit has a part of its own */
         m->ref = SWI_CAT(s->fit, row->path, ".", m->ref);
     m->device = *m->stated.cell[SWI_CELL_DEVICE] ? m->stated.cell[SWI_CELL_DEVICE] : part->device;
@@ -200,5 +224,6 @@ bool swi_fit_state(swi_fit *fit) {
         report_unused(&s);
     }
     swi_map_free(s.by_key);
+    swi_map_free(s.refs);
     return done && !fit->out;
 }

@@ -175,6 +175,16 @@ static void words_of_subcircuits(void **state) {
     check_fails("X1 X! - SWITCH - 1=a 2=b 3=c 4=0\n", SW_D_FIT_NO_PACKAGE, "X1 (SWITCH)");
 }
 
+/* XU1 of a deck is U1, unless another part is, or XTAL1, or a deck did not say so. */
+static void references_of_subcircuits(void **state) {
+    (void)state;
+    fitting f = fit("XU1 X - NE555 - GND=0 TRIG=a\nXU2 X - NE555 - GND=0 TRIG=a\nU2 X - NE555 - GND=0 TRIG=a\n"
+                    "XU5 X - NE555 - GND=0 TRIG=a\nX7 X - NE555 - GND=0 TRIG=a\n@ X7 ref=U5\n"
+                    "XTAL1 X! - - XTAL-HC49 1=a 2=0\nXR9 ? 1k - RES-0.25W 1=a 2=0\nX3.XU1 X - NE555 - GND=0 TRIG=a\n");
+    check_refs(&f, "U1 U2 U5 X3.U1 XR9 XTAL1 XU2 XU5");
+    done(&f);
+}
+
 /* ---- order of what decides ---- */
 
 static void stated_beats_netlist_beats_library_beats_kind(void **state) {
@@ -759,6 +769,7 @@ int main(void) {
         cmocka_unit_test(words_say_what_stands_on_the_board),
         cmocka_unit_test(words_say_what_is_beside_it),
         cmocka_unit_test(words_of_subcircuits),
+        cmocka_unit_test(references_of_subcircuits),
         cmocka_unit_test(stated_beats_netlist_beats_library_beats_kind),
         cmocka_unit_test(instance_beats_model_beats_pattern),
         cmocka_unit_test(a_pattern_without_reference_speaks_of_devices),
