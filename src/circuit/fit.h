@@ -134,6 +134,8 @@ bool swi_fit_state(swi_fit *fit);
 
 /* ---- fit_guess.c ---- */
 
+/* Behind the path of a reference, and how many letters it begins with there. */
+const char *swi_ref_letters(const char *ref, size_t *letters);
 /* The package that kind, value (as people write it) and device suggest for so many
  * pins; "" none. */
 const char *swi_guess_package(char kind, const char *ref, const char *value, const char *device,

@@ -17,12 +17,18 @@ static const struct { const char *prefix; char kind; } prefixes[] = {
     {"BAT", 'V'}, {"R", 'R'}, {"C", 'C'}, {"L", 'L'}, {"D", 'D'}, {"Q", 'Q'}, {"Y", 'Y'},
     {"U", 'X'}, {"J", 'N'}, {"P", 'N'}, {"F", 'f'}, {"V", 'V'}};
 
-char sw_ref_kind(const char *ref) {
+const char *swi_ref_letters(const char *ref, size_t *letters) {
     const char *point = strrchr(ref, '.');
     const char *last = point ? point + 1 : ref;
-    size_t letters = 0;
-    while (swi_is_alpha(last[letters]))
-        letters++;
+    *letters = 0;
+    while (swi_is_alpha(last[*letters]))
+        ++*letters;
+    return last;
+}
+
+char sw_ref_kind(const char *ref) {
+    size_t letters;
+    const char *last = swi_ref_letters(ref, &letters);
     for (size_t i = 0; i < sizeof prefixes / sizeof *prefixes; i++)
         if (swi_upper(*last) == *prefixes[i].prefix &&
             swi_equal_fold_n(last, letters, prefixes[i].prefix))

@@ -170,15 +170,13 @@ static void weigh_patterns(weighing *w, const char *device) {
 /* A deck's XU1 is what drawings call U1: the X says only that a subcircuit models it.  Not where
  * another part has that reference, and XTAL1 is a crystal. */
 static const char *board_ref(stating *s, const sw_part *part) {
-    const char *point = strrchr(part->ref, '.'), *last = point ? point + 1 : part->ref;
-    size_t letters = 1;
-    while (swi_is_alpha(last[letters]))
-        letters++;
+    size_t letters;
+    const char *last = swi_ref_letters(part->ref, &letters);
     if (part->kind != 'X' || swi_upper(*last) != 'X' || letters < 2 || !swi_is_digit(last[letters]) ||
         swi_equal_fold_n(last, letters, "XTAL"))
         return part->ref;
     const char *bare = last + 1;
-    if (point)
+    if (last != part->ref)
         bare = SWI_CAT(s->fit, swi_fit_copy(s->fit, part->ref, (size_t)(last - part->ref)), bare);
     bool taken = sw_circuit_part(s->fit->netlist, bare).i != SW_NONE ||
                  swi_map_get(s->refs, bare, strlen(bare), SW_NONE) != SW_NONE;

@@ -79,11 +79,8 @@ static const word *word_of(char kind, const char *device, const char *value) {
 
 /* NULL: the reference says nothing. */
 static const char *package_of_reference(const char *ref, uint32_t pins) {
-    const char *point = strrchr(ref, '.');
-    const char *last = point ? point + 1 : ref;
-    size_t letters = 0;
-    while (swi_is_alpha(last[letters]))
-        letters++;
+    size_t letters;
+    const char *last = swi_ref_letters(ref, &letters);
     for (size_t i = 0; i < sizeof references / sizeof *references; i++)
         if (pins <= references[i].most_pins && swi_equal_fold_n(last, letters, references[i].letters))
             return references[i].package;

@@ -143,15 +143,19 @@ static sw_status say_plans(answer *a, const sw_plan *before, const sw_plan *afte
     return status;
 }
 
+/* Hands over what was said; that something was is no failure. */
+static sw_status hand_over(answer *a, sw_status status, sw_buf *out) {
+    if (a->lines.bytes)
+        sw_buf_put(out, a->lines.bytes, a->lines.length);
+    if (a->lines.failed)
+        status = SW_SYSTEM;
+    sw_buf_free(&a->lines);
+    return status == SW_FINDINGS ? SW_OK : status;
+}
+
 sw_status compare_plans_say(const sw_plan *before, const sw_plan *after, const sw_library *library, sw_buf *out) {
     answer a = {.lines = SW_BUF_INIT};
-    sw_status status = say_plans(&a, before, after, library);
-    if (a.lines.bytes)
-        sw_buf_put(out, a.lines.bytes, a.lines.length);
-    if (a.lines.failed)
-        status = SW_SYSTEM;
-    sw_buf_free(&a.lines);
-    return status == SW_FINDINGS ? SW_OK : status;
+    return hand_over(&a, say_plans(&a, before, after, library), out);
 }
 
 /* What to cut, link and fit on the built board: the mends that a check against
@@ -221,13 +225,7 @@ static sw_status say_built(cli_job *job, answer *a, const sw_plan *plan, const s
 
 sw_status compare_built_say(cli_job *job, const sw_plan *plan, const sw_circuit *after, sw_buf *out) {
     answer a = {.lines = SW_BUF_INIT};
-    sw_status status = say_built(job, &a, plan, after);
-    if (a.lines.bytes)
-        sw_buf_put(out, a.lines.bytes, a.lines.length);
-    if (a.lines.failed)
-        status = SW_SYSTEM;
-    sw_buf_free(&a.lines);
-    return status == SW_FINDINGS ? SW_OK : status;
+    return hand_over(&a, say_built(job, &a, plan, after), out);
 }
 
 static sw_status compare_built(cli_job *job, answer *a, const sw_plan *plan, const sw_circuit *after) {
