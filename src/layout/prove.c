@@ -233,9 +233,11 @@ static sw_status prove_within(const sw_circuit *fitted, const sw_library *librar
     swi_params params;
     *smaller = NULL;
     *proof = (sw_proof){.holes = plan->strips * plan->columns};
-    if (!swi_prover_there() || options->knife) {
-        snprintf(proof->text, sizeof proof->text, "%s", options->knife ? "nothing is shown: plans with knife cuts are not looked at"
-                                                          : "nothing is shown: this build has no SAT solver");
+    if (!swi_prover_there() || options->knife || options->built) {
+        snprintf(proof->text, sizeof proof->text, "nothing is shown: %s",
+                 options->knife   ? "plans with knife cuts are not looked at"
+                 : options->built ? "a board that is built has the size that it has"
+                                  : "this build has no SAT solver");
         return SW_OK;
     }
     sw_layout_options asked = *options;

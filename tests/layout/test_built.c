@@ -69,6 +69,11 @@ static void nothing_new_changes_nothing(void **state) {
     sw_plan *plan = plan_of(TIMER, built, 7, 14, 2, &again);
     assert_non_null(plan);
     all_stays(built, plan);
+    sw_proof proof;
+    sw_plan *smaller;
+    assert_int_equal(sw_layout_prove(again.circuit, again.library, &again.options, plan, NULL, NULL, again.diags, &smaller, &proof), SW_OK);
+    assert_null(smaller);
+    assert_string_equal(proof.text, "nothing is shown: a board that is built has the size that it has");
     assert_int_equal(plan->link_count, built->link_count);
     assert_int_equal(plan->cut_count, built->cut_count);
     sw_plan_free(plan);
