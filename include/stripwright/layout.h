@@ -113,8 +113,8 @@ typedef struct sw_proof {
 SW_API bool sw_layout_can_prove(void);
 /* Tries to show that no legal plan with fewer holes than `plan` exists for the same
  * circuit and options (limits, margin, keep-outs, locked parts, ways to lie; knife cuts
- * and boards that are built are not looked at: with them nothing is proven).  Seconds for eight parts, minutes for
- * twelve.  effort: quick, normal and thorough spend more and more solver conflicts;
+ * and boards that are built are not looked at: with them nothing is proven).  Seconds for
+ * eight parts, minutes for twelve.  effort: quick, normal and thorough spend more and more solver conflicts;
  * the answer does not depend on the machine unless options->seconds or watch ends it.
  * When smaller plans turn up on the way, each is checked, the smallest is given in *smaller
  * (else NULL; wishes are not looked at: see sw_layout_missed), and the proof is about that

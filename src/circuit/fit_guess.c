@@ -100,7 +100,8 @@ static const char *diode(const char *ref, const char *device) {
     static const struct { const char *pattern, *package; } types[] = {
         {"*3MM*", "LED-3"}, {"*5MM*", "LED-5"}, {"LED3*", "LED-3"}, {"LED-3*", "LED-3"}, {"*LED*", "LED-5"},
         {"RED*", "LED-5"}, {"AMBER*", "LED-5"}, {"ORANGE*", "LED-5"}, {"YELLOW*", "LED-5"},
-        {"GREEN*", "LED-5"}, {"BLUE*", "LED-5"}, {"WHITE*", "LED-5"}, {"HLMP*", "LED-5"}, {"NSPW*", "LED-5"}, {"QTLP*", "LED-5"},
+        {"GREEN*", "LED-5"}, {"BLUE*", "LED-5"}, {"WHITE*", "LED-5"}, {"HLMP*", "LED-5"},
+        {"NSPW*", "LED-5"}, {"QTLP*", "LED-5"},
         {"1N4001*", "DO-41"}, {"1N4002*", "DO-41"}, {"1N4003*", "DO-41"}, {"1N4004*", "DO-41"},
         {"1N4005*", "DO-41"}, {"1N4006*", "DO-41"}, {"1N4007*", "DO-41"}, {"1N47*", "DO-41"},
         {"1N493*", "DO-41"}, {"1N540*", "DO-201AD"}, {"1N5820*", "DO-201AD"},

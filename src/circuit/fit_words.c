@@ -9,13 +9,18 @@
 
 #include <string.h>
 
-typedef enum sort { STANDS, IS, BESIDE, BESIDE_OR_MODEL, TELLS_NOTHING } sort;
+typedef enum sort {
+    STANDS,          /* on the board, in a package */
+    IS,              /* a device of the library */
+    BESIDE,          /* on wires */
+    BESIDE_OR_MODEL, /* so, but what is in a model of that name tells more, as a battery's voltage */
+    TELLS_NOTHING
+} sort;
 
 typedef struct word {
     const char *text;
     sort sort;
-    const char *name; /* STANDS: the package; IS: the device of the library; BESIDE_OR_MODEL: what is in its
-                         model tells more, as a battery's voltage */
+    const char *name; /* of the package or the device */
 } word;
 
 static const word words[] = {
@@ -33,8 +38,8 @@ static const word words[] = {
     {"motor", BESIDE, ""}, {"pump", BESIDE, ""}, {"fan", BESIDE, ""}, {"heater", BESIDE, ""},
     {"solenoid", BESIDE, ""}, {"valve", BESIDE, ""}, {"lamp", BESIDE, ""}, {"bulb", BESIDE, ""},
     {"battery", BESIDE_OR_MODEL, ""}, {"jack", BESIDE, ""}, {"aerial", BESIDE, ""}, {"antenna", BESIDE, ""},
-    {"meter", BESIDE_OR_MODEL, ""}, {"ammeter", BESIDE_OR_MODEL, ""}, {"voltmeter", BESIDE_OR_MODEL, ""}, {"thermocouple", BESIDE, ""},
-    {"probe", BESIDE_OR_MODEL, ""}, {"electrode", BESIDE, ""},
+    {"meter", BESIDE_OR_MODEL, ""}, {"ammeter", BESIDE_OR_MODEL, ""},
+    {"voltmeter", BESIDE_OR_MODEL, ""}, {"thermocouple", BESIDE, ""}, {"probe", BESIDE_OR_MODEL, ""}, {"electrode", BESIDE, ""},
     {"relay", TELLS_NOTHING, ""}, {"driver", TELLS_NOTHING, ""}, {"connector", TELLS_NOTHING, ""},
     {"header", TELLS_NOTHING, ""}, {"socket", TELLS_NOTHING, ""}, {"plug", TELLS_NOTHING, ""},
     {"module", TELLS_NOTHING, ""}, {"transformer", TELLS_NOTHING, ""}};

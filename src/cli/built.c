@@ -1,5 +1,4 @@
 /* src/cli/built.c: a board that is built gets what is new in the circuit. */
-#include <stdlib.h>
 #include "cli.h"
 
 /* The board in hand is as large as it is, and what is kept free on it stays so. */
@@ -36,6 +35,13 @@ sw_status built_read(cli_job *job, sw_layout_options *options, sw_plan **plan) {
 enum { NO_NODE = 0 }; /* beside the numbers of nodes */
 #define TWO_NODES UINT32_MAX
 
+/* Whether a segment is a or b, or, with whole, of the copper that is joined to a. */
+static bool is_on(const sw_copper *copper, uint32_t segment, uint32_t a, uint32_t b, bool whole) {
+    if (segment == SW_NONE || segment == a || segment == b)
+        return segment != SW_NONE;
+    return whole && a != SW_NONE && copper->segments[segment].copper == copper->segments[a].copper;
+}
+
 /* The number of the node whose leads are on the two segments, or, with whole, on all copper that is
  * joined to the first of them: NO_NODE none, TWO_NODES several. */
 static uint32_t node_on(const cli_job *job, const sw_plan *plan, const sw_copper *copper, uint32_t a, uint32_t b, bool whole) {
@@ -46,9 +52,7 @@ static uint32_t node_on(const cli_job *job, const sw_plan *plan, const sw_copper
         for (uint32_t k = 0; id.i != SW_NONE && k < part->lead_count; k++) {
             const sw_plan_lead *lead = &plan->leads[part->first_lead + k];
             uint32_t segment = sw_copper_segment(copper, plan, lead->hole);
-            bool on = segment != SW_NONE && (segment == a || segment == b || (whole && a != SW_NONE &&
-                      copper->segments[segment].copper == copper->segments[a].copper));
-            sw_pin_id pin = on ? sw_circuit_pin(job->fitted, id, lead->pin) : (sw_pin_id){SW_NONE};
+            sw_pin_id pin = is_on(copper, segment, a, b, whole) ? sw_circuit_pin(job->fitted, id, lead->pin) : (sw_pin_id){SW_NONE};
             if (pin.i == SW_NONE)
                 continue;
             uint32_t its = job->fitted->nodes[job->fitted->pins[pin.i].node.i].number;
@@ -89,7 +93,9 @@ sw_status built_say(cli_job *job) {
     sw_status status = compare_built_say(job, job->built, job->fitted, &text);
     if (status == SW_OK)
         status = compare_plans_say(job->built, job->plan, job->library, &work);
-    sw_buf_puts(&text, work.length ? "to do on the board that is built:\n" : "nothing is to be done on the board that is built\n");
+    const char *nothing = text.length ? "no cuts, links or new parts are needed on the board that is built\n"
+                                      : "nothing is to be done on the board that is built\n";
+    sw_buf_puts(&text, work.length ? "to do on the board that is built:\n" : nothing);
     if (work.length)
         sw_buf_put(&text, work.bytes, work.length);
     show_text(&text, stderr);

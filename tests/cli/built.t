@@ -28,6 +28,11 @@ run stripwright plan more.csv --built board.holes.csv --effort quick -o holes.pl
 check 'from a hole list: status 0' status_is 0
 check 'from a hole list: all else stays' test "$(grep -c 'stands at' err)" = 0
 
+sed 's/^R1,470/R1,680/' "$lamp" >value.csv
+run stripwright plan value.csv --built board.placement.xml --effort quick -o value.placement.xml
+check 'another value alone: told' has err 'R1 is 680 now, was 470'
+check 'another value alone: nothing is to be cut' has err 'no cuts, links or new parts are needed'
+
 # R1 and R2 met on strips E and F; now a capacitor parts them, and the link between has to go.
 cat >hand.holes.csv <<'END'
 kind,ref,pin,node,hole,to
