@@ -151,67 +151,88 @@ static void run_table(bench *b) {
     }
 }
 
+typedef struct wanted {
+    bool links;
+    const char *circuit, *synthetic;
+    sw_lie_rule upright; /* these may also stand upright */
+} wanted;
+
+static bool add_packages(const char *path, sw_library *library, sw_diags *diags) {
+    sw_input table = {0};
+    return sw_input_open(diags, path, &table) == SW_OK && sw_library_add(library, &table, diags) == SW_OK;
+}
+
+/* An option of the bench alone; false: it is none. */
+static bool set_own(bench *b, wanted *w, const char *name, const char *value) {
+    const struct { const char *name; int *number; } numbers[] = {
+        {"seeds", &b->seeds}, {"first", &b->first}, {"ics", &b->recipe.ics}, {"local", &b->recipe.local}};
+    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
+        if (strcmp(name, numbers[i].name) == 0) {
+            *numbers[i].number = atoi(value);
+            return true;
+        }
+    if (strcmp(name, "links") == 0)
+        w->links = true;
+    else if (strcmp(name, "circuit") == 0)
+        w->circuit = value;
+    else if (strcmp(name, "synthetic") == 0)
+        w->synthetic = value;
+    else if (strcmp(name, "made") == 0)
+        b->recipe.seed = strtoull(value, NULL, 10);
+    else if (strcmp(name, "upright") == 0) {
+        w->upright.pattern = value;
+        b->options.lies = &w->upright;
+        b->options.lie_count = 1;
+    } else
+        return false;
+    return true;
+}
+
+/* One NAME=VALUE; NULL, or what it should be. */
+static const char *set(bench *b, wanted *w, sw_library *library, sw_diags *diags, char *argument) {
+    char *equals = strchr(argument, '='), *value = equals ? equals + 1 : argument + strlen(argument);
+    if (equals)
+        *equals = '\0';
+    if (strcmp(argument, "packages") == 0)
+        return add_packages(value, library, diags) ? NULL : "a file of packages";
+    if (set_own(b, w, argument, value) || swi_params_set(&b->params, argument, atol(value)))
+        return NULL;
+    return sw_layout_options_set(&b->options, argument, value);
+}
+
+static void run_wanted(bench *b, const wanted *w) {
+    puts("run,circuit,seed,strips,columns,area,links,cuts,balanced,first legal s,moves a ms,seconds,bound,tidy %,symmetry %");
+    if (w->links)
+        run_links(b);
+    else if (w->circuit)
+        run_named(b, w->circuit);
+    else if (w->synthetic)
+        run_synthetic(b, atoi(w->synthetic));
+    else
+        run_table(b);
+}
+
 int main(int argc, char **argv) {
     bench b = {.seeds = 1, .first = 1, .recipe = {.seed = 1, .ics = 7, .local = 8}};
+    wanted w = {.upright = {"", SW_LIE_ACROSS | SW_LIE_UPRIGHT}};
     sw_diags *diags = sw_diags_new(NULL);
     sw_library *library = sw_library_new(diags);
+    const char *wrong = NULL;
     b.library = library;
     sw_layout_options_default(&b.options);
     swi_params_default(&b.params);
     b.options.prefer = SW_PREFER_AREA;
     b.options.workers = 1;
-    bool links = false;
-    const char *circuit = NULL, *synthetic = NULL;
-    sw_lie_rule upright = {"", SW_LIE_ACROSS | SW_LIE_UPRIGHT}; /* these may also stand upright */
-    for (int i = 1; i < argc; i++) {
-        char name[40];
-        char *value = strchr(argv[i], '=');
-        snprintf(name, sizeof name, "%.*s", value ? (int)(value - argv[i]) : 39, argv[i]);
-        value = value ? value + 1 : argv[i] + strlen(argv[i]);
-        if (strcmp(name, "links") == 0)
-            links = true;
-        else if (strcmp(name, "circuit") == 0)
-            circuit = value;
-        else if (strcmp(name, "synthetic") == 0)
-            synthetic = value;
-        else if (strcmp(name, "seeds") == 0)
-            b.seeds = atoi(value);
-        else if (strcmp(name, "first") == 0)
-            b.first = atoi(value);
-        else if (strcmp(name, "made") == 0)
-            b.recipe.seed = strtoull(value, NULL, 10);
-        else if (strcmp(name, "ics") == 0)
-            b.recipe.ics = atoi(value);
-        else if (strcmp(name, "local") == 0)
-            b.recipe.local = atoi(value);
-        else if (strcmp(name, "packages") == 0) {
-            sw_input table = {0};
-            if (sw_input_open(diags, value, &table) != SW_OK || sw_library_add(library, &table, diags) != SW_OK) {
-                show_diags(diags);
-                return 2;
-            }
-        } else if (strcmp(name, "upright") == 0) {
-            upright.pattern = value;
-            b.options.lies = &upright;
-            b.options.lie_count = 1;
-        }
-        else if (swi_params_set(&b.params, name, atol(value)))
-            continue;
-        else if (sw_layout_options_set(&b.options, name, value)) {
-            fprintf(stderr, "%s: wants %s\n", name, sw_layout_options_set(&b.options, name, value));
-            return 2;
-        }
+    for (int i = 1; i < argc && !wrong; i++) {
+        wrong = set(&b, &w, library, diags, argv[i]);
+        if (wrong)
+            fprintf(stderr, "%s: wants %s\n", argv[i], wrong);
     }
-    puts("run,circuit,seed,strips,columns,area,links,cuts,balanced,first legal s,moves a ms,seconds,bound,tidy %,symmetry %");
-    if (links)
-        run_links(&b);
-    else if (circuit)
-        run_named(&b, circuit);
-    else if (synthetic)
-        run_synthetic(&b, atoi(synthetic));
+    if (wrong)
+        show_diags(diags);
     else
-        run_table(&b);
+        run_wanted(&b, &w);
     sw_library_free(library);
     sw_diags_free(diags);
-    return 0;
+    return wrong ? 2 : 0;
 }
