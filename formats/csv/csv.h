@@ -10,6 +10,7 @@ typedef enum swi_form { SWI_FORM_NONE, SWI_FORM_NODES, SWI_FORM_PINS, SWI_FORM_P
 typedef enum swi_field {
     SWI_REF, SWI_PIN, SWI_NODE, SWI_PINS,                 /* these make the form */
     SWI_VALUE, SWI_DEVICE, SWI_PACKAGE, SWI_KIND, SWI_PATH, SWI_FLAGS, /* of a part */
+    SWI_PLACE, SWI_OMIT,                                  /* what fitting is to do with it */
     SWI_NAME, SWI_TYPE,                                   /* of a pin */
     SWI_RAIL, SWI_VOLTS, SWI_GLOBAL,                                 /* of a node */
     SWI_FIELD_COUNT,

@@ -8,7 +8,7 @@
 const char *const swi_field_names[SWI_FIELD_COUNT] = {
     [SWI_REF] = "ref", [SWI_PIN] = "pin", [SWI_NODE] = "node", [SWI_PINS] = "pins",
     [SWI_VALUE] = "value", [SWI_DEVICE] = "device", [SWI_PACKAGE] = "package",
-    [SWI_KIND] = "kind", [SWI_PATH] = "path", [SWI_FLAGS] = "flags", [SWI_NAME] = "pin name",
+    [SWI_KIND] = "kind", [SWI_PATH] = "path", [SWI_FLAGS] = "flags", [SWI_PLACE] = "place", [SWI_OMIT] = "omit", [SWI_NAME] = "pin name",
     [SWI_TYPE] = "pin type", [SWI_RAIL] = "rail", [SWI_VOLTS] = "volts", [SWI_GLOBAL] = "global",
 };
 
@@ -30,7 +30,7 @@ static const synonym synonyms[] = {
     {"partno", SWI_DEVICE}, {"partname", SWI_DEVICE}, {"mpn", SWI_DEVICE},
     {"package", SWI_PACKAGE}, {"footprint", SWI_PACKAGE}, {"case", SWI_PACKAGE},
     {"housing", SWI_PACKAGE},
-    {"kind", SWI_KIND}, {"path", SWI_PATH}, {"flags", SWI_FLAGS},
+    {"kind", SWI_KIND}, {"path", SWI_PATH}, {"flags", SWI_FLAGS}, {"place", SWI_PLACE}, {"omit", SWI_OMIT},
     {"pinname", SWI_NAME}, {"function", SWI_NAME},
     {"pintype", SWI_TYPE}, {"direction", SWI_TYPE},
     {"rail", SWI_RAIL}, {"volts", SWI_VOLTS}, {"global", SWI_GLOBAL},

@@ -217,9 +217,7 @@ static const char *column_owner(const char *word, sw_owner *owner) {
     return word;
 }
 
-/* Rows of one part or node repeat what they say of it. */
-static bool said_before(swi_rows *r, sw_owner owner, uint32_t index, const char *key,
-                        const char *value) {
+bool swi_rows_said(swi_rows *r, sw_owner owner, uint32_t index, const char *key, const char *value) {
     bool failed = false;
     r->scratch.length = 0;
     sw_buf_printf(&r->scratch, "%d\x1F%u\x1F%s\x1F%s", (int)owner, index, key, value);
@@ -240,7 +238,7 @@ void swi_rows_properties(swi_rows *r, sw_owner subject, sw_part_id part, sw_pin_
         sw_owner owner = subject;
         const char *key = column_owner(r->columns[i].text, &owner);
         uint32_t index = owner == SW_OWNER_PART ? part.i : owner == SW_OWNER_PIN ? pin.i : node.i;
-        if (index == SW_NONE || said_before(r, owner, index, key, r->cells[i].text))
+        if (index == SW_NONE || swi_rows_said(r, owner, index, key, r->cells[i].text))
             continue;
         sw_builder_property(r->builder, owner, index, key, r->cells[i].text, r->cells[i].span);
     }

@@ -1,7 +1,7 @@
 /* Rows of the three circuit tables, and the lists of pins in their cells. */
 #include "formats/csv/csv_rows.h"
 
-
+#include <stdio.h>
 #include <string.h>
 
 static const sw_pin_id no_pin = {SW_NONE};
@@ -27,6 +27,19 @@ bool swi_rows_word(swi_rows *r, swi_text *list, swi_text *word) {
     list->text += to;
     list->span.offset += (uint32_t)to;
     return *word->text != '\0';
+}
+
+/* ---- what fitting is to do with a part ---- */
+
+/* As a row of a parts sheet, or a line `*@ K1 place=off` of a deck, says it. */
+static void state_part(swi_rows *r, sw_part_id id) {
+    swi_text place = swi_rows_cell(r, SWI_PLACE), omit = swi_rows_cell(r, SWI_OMIT);
+    if ((!*place.text && !*omit.text) || swi_rows_said(r, SW_OWNER_PART, id.i, place.text, omit.text))
+        return;
+    sw_row row = {.name = sw_builder_part_at(r->builder, id)->ref, .ref = "", .device = "", .package = "", .unit = "",
+                  .pins = "", .supply = "", .value = "", .place = place.text, .omit = omit.text, .path = "",
+                  .span = *place.text ? place.span : omit.span};
+    sw_builder_row(r->builder, &row);
 }
 
 /* ---- a row a pin ---- */
@@ -61,42 +74,82 @@ static void take_pin_row(swi_rows *r) {
         pin = sw_builder_pin(r->builder, part, number.text, "", node, number.span);
         set_pin_words(r, pin);
     }
+    state_part(r, part);
     swi_rows_properties(r, SW_OWNER_PIN, part, pin, node);
 }
 
 /* ---- a row a part ---- */
 
-/* 1=VCC, or 1:VCC. */
-static bool take_pin_of_part(swi_rows *r, sw_part_id part, swi_text word) {
-    const char *equals = strchr(word.text, '=');
-    if (!equals)
-        equals = strchr(word.text, ':');
-    if (!equals || equals == word.text) {
-        sw_diag_add(r->diags, SW_D_CSV_PIN, word.span,
-                    "%s tells no pin and node: write 1=VCC, or 1= for a pin that is on nothing",
-                    word.text);
-        return false;
-    }
-    size_t length = (size_t)(equals - word.text);
+/* Where the pin ends in 1=VCC or 1:VCC; NULL: this is no pin and node. */
+static const char *end_of_pin(const char *word) {
+    const char *end = strchr(word, '=');
+    if (!end)
+        end = strchr(word, ':');
+    return end && end > word ? end : NULL;
+}
+
+static void take_pin_of_part(swi_rows *r, sw_part_id part, swi_text word, const char *end) {
+    size_t length = (size_t)(end - word.text);
     const char *number = sw_builder_text(r->builder, word.text, length);
     sw_span span = word.span, node_span = word.span;
     span.length = (uint32_t)length;
     node_span.offset += (uint32_t)length + 1;
     node_span.length -= (uint32_t)length + 1;
-    swi_text name = {sw_builder_text(r->builder, equals + 1, strlen(equals + 1)), node_span};
+    swi_text name = {sw_builder_text(r->builder, end + 1, strlen(end + 1)), node_span};
     sw_builder_pin(r->builder, part, number, "", swi_rows_node(r, name), span);
-    return true;
+}
+
+/* How many words the list has when none of them names a pin, else 0. */
+static uint32_t count_bare(swi_rows *r, swi_text list) {
+    uint32_t count = 0;
+    for (swi_text word; swi_rows_word(r, &list, &word); count++)
+        if (end_of_pin(word.text))
+            return 0;
+    return count;
+}
+
+static void take_nodes_in_order(swi_rows *r, sw_part_id part, swi_text list) {
+    uint32_t count = 0;
+    for (swi_text word; swi_rows_word(r, &list, &word);) {
+        char number[12];
+        int length = snprintf(number, sizeof number, "%u", (unsigned)++count);
+        sw_builder_pin(r->builder, part, sw_builder_text(r->builder, number, (size_t)length), "",
+                       swi_rows_node(r, word), word.span);
+    }
+}
+
+static void report_no_pin(swi_rows *r, const sw_part *part, swi_text word) {
+    char kind = part->kind ? part->kind : sw_ref_kind(part->ref);
+    const char *lead = kind == 'D' ? "A" : kind == 'C' ? "+" : NULL, *other = kind == 'D' ? "K" : "-";
+    if (lead)
+        sw_diag_add(r->diags, SW_D_CSV_PIN, word.span,
+                    "%s tells no pin and node, and it matters which lead of %s this is: write %s=%s or %s=%s", word.text,
+                    part->ref, lead, word.text, other, word.text);
+    else
+        sw_diag_add(r->diags, SW_D_CSV_PIN, word.span,
+                    "%s tells no pin and node: write 1=VCC, or 1= for a pin that is on nothing", word.text);
 }
 
 static void take_part_row(swi_rows *r) {
-    sw_part_id part = swi_rows_row_part(r);
-    if (part.i == SW_NONE)
+    sw_part_id id = swi_rows_row_part(r);
+    if (id.i == SW_NONE)
         return;
-    swi_text list = swi_rows_cell(r, SWI_PINS);
-    /* Once a row: a list of nodes alone would be an error a word. */
-    for (swi_text word; swi_rows_word(r, &list, &word) && take_pin_of_part(r, part, word);)
-        ;
-    swi_rows_properties(r, SW_OWNER_PART, part, no_pin, no_node);
+    swi_text list = swi_rows_cell(r, SWI_PINS), word;
+    uint32_t bare = count_bare(r, list);
+    const sw_part *part = sw_builder_part_at(r->builder, id);
+    if (bare && sw_pins_by_order(part, bare))
+        take_nodes_in_order(r, id, list);
+    else
+        while (swi_rows_word(r, &list, &word)) {
+            const char *end = end_of_pin(word.text);
+            if (!end) { /* once a row: a list of nodes alone would be an error a word */
+                report_no_pin(r, part, word);
+                break;
+            }
+            take_pin_of_part(r, id, word, end);
+        }
+    state_part(r, id);
+    swi_rows_properties(r, SW_OWNER_PART, id, no_pin, no_node);
 }
 
 /* ---- a row a node ---- */

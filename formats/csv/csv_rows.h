@@ -50,6 +50,9 @@ sw_node_id swi_rows_row_node(swi_rows *rows);
 void swi_rows_properties(swi_rows *rows, sw_owner subject, sw_part_id part, sw_pin_id pin,
                          sw_node_id node);
 
+/* Whether a row before has said this of its part, pin or node: rows repeat themselves. */
+bool swi_rows_said(swi_rows *rows, sw_owner owner, uint32_t index, const char *key, const char *value);
+
 /* ---- csv_rows.c ---- */
 /* Cuts the next word off a list: blanks, commas and semicolons part words. */
 bool swi_rows_word(swi_rows *rows, swi_text *list, swi_text *word);

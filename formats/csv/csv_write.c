@@ -26,6 +26,7 @@ typedef struct writer {
     swi_order order;
     swi_arena *arena;
     const char **node_names;         /* by node; "" for a lone pin without a name */
+    const sw_row **rows;             /* by part: what fitting is to do with it; NULL */
     keys keys[SW_OWNER_NODE + 1];
     bool has[SWI_FIELD_COUNT];       /* fields with a column */
     bool guard, first, failed;
@@ -62,6 +63,33 @@ static void see_parts(writer *w) {
         w->has[SWI_VOLTS] |= node->volts < 0 || node->volts > 0;
         w->has[SWI_GLOBAL] |= node->global != (strcmp(node->name, "0") == 0);
     }
+}
+
+/* Rows that only place a part, or leave it out, have columns. */
+static bool fits_columns(const sw_row *row) {
+    const char *const others[] = {row->ref, row->device, row->package, row->unit, row->pins, row->supply,
+                                  row->value, row->path, row->note ? row->note : ""};
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+        if (*others[i])
+            return false;
+    return *row->place || *row->omit;
+}
+
+static bool see_rows(writer *w) {
+    const sw_circuit *c = w->c;
+    w->rows = swi_arena_array(w->arena, c->part_count, sizeof *w->rows);
+    for (uint32_t i = 0; w->rows && i < c->part_count; i++)
+        w->rows[i] = NULL;
+    for (uint32_t i = 0; w->rows && i < c->row_count; i++) {
+        const sw_row *row = &c->rows[i];
+        uint32_t part = sw_circuit_part(c, row->name).i;
+        if (part == SW_NONE || w->rows[part] || !fits_columns(row))
+            continue;
+        w->rows[part] = row;
+        w->has[SWI_PLACE] |= *row->place != '\0';
+        w->has[SWI_OMIT] |= *row->omit != '\0';
+    }
+    return w->rows != NULL;
 }
 
 static int by_text(const void *left, const void *right) {
@@ -146,6 +174,15 @@ static void lose_properties(swi_losses *l, const swi_order *order, bool pins, bo
     }
 }
 
+static void lose_rows(swi_losses *l, const writer *w) {
+    for (uint32_t i = 0; i < w->c->row_count; i++) {
+        const sw_row *row = &w->c->rows[i];
+        uint32_t part = sw_circuit_part(w->c, row->name).i;
+        if (part == SW_NONE || w->rows[part] != row)
+            swi_lose(l, SWI_LOSS_ROW, row->span, "%s", row->name);
+    }
+}
+
 static bool tell_losses(const writer *w) {
     bool pins = w->form == SWI_FORM_PINS, nodes = w->form != SWI_FORM_PARTS;
     swi_losses l = {.circuit = w->c, .format = "this table"};
@@ -155,7 +192,7 @@ static bool tell_losses(const writer *w) {
     if (*w->c->title)
         swi_lose(&l, SWI_LOSS_TITLE, SW_NOWHERE, "%s", w->c->title);
     swi_lose_models(&l);
-    swi_lose_rows(&l);
+    lose_rows(&l, w);
     bool whole = swi_lose_numbers(&l);
     swi_lose_rail_reasons(&l, !nodes);
     lose_properties(&l, &w->order, pins, nodes);
@@ -188,7 +225,8 @@ static void put_key_names(writer *w, sw_owner owner, sw_owner subject) {
     }
 }
 
-static const swi_field part_more[] = {SWI_KIND, SWI_PATH, SWI_FLAGS};
+static const swi_field part_more[] = {SWI_KIND, SWI_PATH, SWI_FLAGS, SWI_PLACE, SWI_OMIT};
+enum { PART_MORE = sizeof part_more / sizeof *part_more };
 static const swi_field pin_more[] = {SWI_NAME, SWI_TYPE};
 static const swi_field node_more[] = {SWI_RAIL, SWI_VOLTS, SWI_GLOBAL};
 
@@ -212,16 +250,22 @@ static void put_part_base(writer *w, const sw_part *part) {
     put(w, part->package);
 }
 
-static void put_part_more(writer *w, const sw_part *part) {
+static void put_part_more(writer *w, uint32_t part_index) {
+    const sw_part *part = &w->c->parts[part_index];
+    const sw_row *row = w->rows[part_index];
+    char flags[SWI_FLAGS_LENGTH];
     if (w->has[SWI_KIND])
         put(w, (const char[2]){part->kind, '\0'});
     if (w->has[SWI_PATH])
         put(w, part->path);
-    if (!w->has[SWI_FLAGS])
-        return;
-    char flags[SWI_FLAGS_LENGTH];
-    swi_part_flags(part, flags);
-    put(w, *flags ? flags + 1 : "");
+    if (w->has[SWI_FLAGS]) {
+        swi_part_flags(part, flags);
+        put(w, *flags ? flags + 1 : "");
+    }
+    if (w->has[SWI_PLACE])
+        put(w, row ? row->place : "");
+    if (w->has[SWI_OMIT])
+        put(w, row ? row->omit : "");
 }
 
 static void put_volts(writer *w, double volts) {
@@ -252,7 +296,7 @@ static void put_pin_row(writer *w, const sw_part *part, uint32_t part_index, sw_
     put(w, pin->number);
     put(w, w->node_names[pin->node.i]);
     put_part_base(w, part);
-    put_part_more(w, part);
+    put_part_more(w, part_index);
     if (w->has[SWI_NAME])
         put(w, pin->name);
     if (w->has[SWI_TYPE])
@@ -270,7 +314,7 @@ static void put_bare_row(writer *w, const sw_part *part, uint32_t part_index) {
     put(w, "");
     put(w, "");
     put_part_base(w, part);
-    put_part_more(w, part);
+    put_part_more(w, part_index);
     for (int f = SWI_NAME; f <= SWI_GLOBAL; f++)
         if (w->has[f])
             put(w, "");
@@ -284,7 +328,7 @@ static bool put_pins(writer *w) {
     static const swi_field fields[] = {SWI_REF, SWI_PIN, SWI_NODE, SWI_VALUE, SWI_DEVICE,
                                        SWI_PACKAGE};
     put_field_names(w, fields, 6);
-    put_field_names(w, part_more, 3);
+    put_field_names(w, part_more, PART_MORE);
     put_field_names(w, pin_more, 2);
     put_field_names(w, node_more, 3);
     put_key_names(w, SW_OWNER_PART, SW_OWNER_PIN);
@@ -373,7 +417,7 @@ static bool put_list(writer *w, const sw_pin_id *pins, uint32_t count,
 static bool put_part_rows(writer *w, bool pins) {
     static const swi_field fields[] = {SWI_REF, SWI_VALUE, SWI_DEVICE, SWI_PACKAGE, SWI_PINS};
     put_field_names(w, fields, pins ? 5 : 4);
-    put_field_names(w, part_more, 3);
+    put_field_names(w, part_more, PART_MORE);
     put_key_names(w, SW_OWNER_PART, SW_OWNER_PART);
     end_row(w);
     for (uint32_t i = 0; i < w->c->part_count; i++) {
@@ -384,7 +428,7 @@ static bool put_part_rows(writer *w, bool pins) {
         if (pins && !put_list(w, w->order.part_pins + part->first_pin.i, part->pin_count,
                               add_part_pin))
             return false;
-        put_part_more(w, part);
+        put_part_more(w, index);
         put_keys(w, SW_OWNER_PART, index, true);
         end_row(w);
     }
@@ -418,7 +462,7 @@ static bool prepare(writer *w) {
     if (!w->arena || !swi_order_work_out(&w->order, w->c))
         return false;
     w->node_names = swi_arena_array(w->arena, w->c->node_count, sizeof *w->node_names);
-    if (!w->node_names || !name_nodes(w) || !see_keys(w))
+    if (!w->node_names || !name_nodes(w) || !see_keys(w) || !see_rows(w))
         return false;
     see_parts(w);
     return true;

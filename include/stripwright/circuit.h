@@ -329,6 +329,10 @@ SW_API void sw_budget_write(const sw_circuit *fitted, const sw_budget *budget, s
  * people write besides), '?' when they suggest none: "R1" 'R', "LED2" 'D',
  * "RV1" 'P', "U3" 'X', "J1" 'N', "BT1" 'V', "BZ1" 'z'. */
 SW_API char sw_ref_kind(const char *ref);
+/* Whether so many nodes in a list without pins can only be those of pins 1, 2 … in this order: of a
+ * part with two leads that may be either way round (resistors, chokes, crystals, fuses, capacitors
+ * of less than a microfarad, switches, lamps), or of a connector, whose pins are counted. */
+SW_API bool sw_pins_by_order(const sw_part *part, uint32_t nodes);
 /* Whether a subcircuit's name says that it stands for one thing to hold (SPEAKER, DC_MOTOR, LDR), whatever
  * it is modelled by: it is no circuit to flatten. */
 SW_API bool sw_names_a_thing(const char *subcircuit);

@@ -117,6 +117,9 @@ SW_API const sw_package *sw_library_upright(const sw_library *library, const sw_
  * "BC337-40").  What was found may therefore have another name than was asked
  * for: whoever uses it says so. */
 SW_API const sw_device *sw_library_device(const sw_library *library, const char *name);
+/* Whether wires leave the board there: terminal pins, pin headers and screw terminals, by the names
+ * PIN-*, HEADER-* and SCREW-*. */
+SW_API bool sw_package_takes_wires(const char *package);
 SW_API size_t sw_library_package_count(const sw_library *library);
 SW_API const sw_package *sw_library_package_at(const sw_library *library, size_t index); /* by natural order of name */
 SW_API size_t sw_library_device_count(const sw_library *library);

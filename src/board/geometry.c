@@ -78,3 +78,15 @@ double swi_overlap(const swi_shape *a, const swi_shape *b) {
 bool swi_collide(const swi_shape *a, const swi_shape *b) {
     return swi_overlap(a, b) > SWI_FORGIVEN_MM;
 }
+
+double swi_to_edge(const sw_plan *plan, const sw_box *body, sw_face side) {
+    double first = (plan->margin - 0.5) * SW_PITCH_MM, last = -(plan->margin + 0.5) * SW_PITCH_MM;
+    switch (side) {
+    case SW_FACE_LEFT: return body->x0 - first;
+    case SW_FACE_UP: return body->y0 - first;
+    case SW_FACE_RIGHT: return last + plan->columns * SW_PITCH_MM - body->x1;
+    case SW_FACE_DOWN: return last + plan->strips * SW_PITCH_MM - body->y1;
+    case SW_FACE_NONE: break;
+    }
+    return 0;
+}

@@ -77,11 +77,10 @@ static bool look_up(thing *t, const sw_plan *plan, const sw_circuit *fitted, con
     t->package = swi_plan_package(t->part, known, library);
     const char *name = t->package ? t->package->name : t->part->package;
     char kind = known ? known->kind : sw_ref_kind(t->part->ref);
-    t->terminal = known ? known->terminal || t->part->lead_count == 1
-                        : swi_match("PIN-*", name) || swi_match("HEADER-*", name) || swi_match("SCREW-*", name);
+    t->terminal = (known && (known->terminal || t->part->lead_count == 1)) || sw_package_takes_wires(name);
     t->polarised = t->part->lead_count == 2 && !t->terminal &&
                    ((known && known->polarised) || kind == 'D' || swi_match("ELEC-*", name));
-    t->adjuster = (t->package && t->package->face) || swi_match("TRIM-*", name) || swi_match("BUTTON-*", name);
+    t->adjuster = (t->package && t->package->face && !t->terminal) || swi_match("TRIM-*", name) || swi_match("BUTTON-*", name);
     frame(t, plan);
     if (t->polarised)
         t->points = pointing(t, plan, kind == 'D');
@@ -154,23 +153,10 @@ static int hemmed_side(const sw_box *t, const sw_box *o) {
     return -1;
 }
 
-/* Millimetres between a side of the body and the board's edge, spare holes left out. */
-static double to_edge(const sw_plan *plan, const sw_box *b, sw_face side) {
-    double first = (plan->margin - 0.5) * SW_PITCH_MM, last = -(plan->margin + 0.5) * SW_PITCH_MM;
-    switch (side) {
-    case SW_FACE_LEFT: return b->x0 - first;
-    case SW_FACE_UP: return b->y0 - first;
-    case SW_FACE_RIGHT: return last + plan->columns * SW_PITCH_MM - b->x1;
-    case SW_FACE_DOWN: return last + plan->strips * SW_PITCH_MM - b->y1;
-    case SW_FACE_NONE: break;
-    }
-    return 0;
-}
-
 static bool in_reach(const sw_plan *plan, const thing *all, uint32_t count, const thing *t) {
     const sw_box *b = &t->body.box;
     if (t->face != SW_FACE_NONE)
-        return to_edge(plan, b, t->face) < SW_PITCH_MM;
+        return swi_to_edge(plan, b, t->face) < SW_PITCH_MM;
     bool hemmed[4] = {false};
     for (uint32_t i = 0; i < count; i++) {
         const thing *o = &all[i];
@@ -216,7 +202,10 @@ static double symmetry(const sw_plan *plan, const thing *all, uint32_t count, bo
 
 /* ---- terminals ---- */
 
+/* A screw terminal's openings look to the edge; of the others any lead is at the left or right. */
 static bool at_side(const sw_plan *plan, const thing *t) {
+    if (t->has_body && t->face != SW_FACE_NONE)
+        return swi_to_edge(plan, &t->body.box, t->face) < SW_PITCH_MM;
     return t->left == plan->margin || t->right == plan->columns - 1 - plan->margin;
 }
 

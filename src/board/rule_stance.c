@@ -135,6 +135,22 @@ static void check_stance(swi_check *check, const swi_part *part) {
     fault_of_shape(check, part, &found);
 }
 
+/* What is turned or opened from a side stands at the edge that the side looks to. */
+static void check_face(swi_check *check, const swi_part *part) {
+    static const char *const edges[] = {"", "top", "right", "bottom", "left"}; /* by sw_face */
+    const sw_package *package = part->package;
+    if (!part->stance.fits || package->face == SW_FACE_NONE)
+        return;
+    sw_face face = sw_package_face(package, (unsigned)part->stance.turn);
+    swi_shape body = swi_shape_body(package, part->stance.turn, part->stance.span, part->by_pin[0]);
+    double away = swi_to_edge(check->plan, &body.box, face);
+    bool wires = sw_package_takes_wires(package->name);
+    if (away >= SW_PITCH_MM)
+        swi_fault(check, SW_D_BOARD_FACE, about(part), part->plan->span,
+                  "the %s of %s %s to the %s edge, which is %.0f mm away: turn it or move it there",
+                  wires ? "openings" : "screw", part->plan->ref, wires ? "look" : "looks", edges[face], away);
+}
+
 static bool same_pins(const sw_package *package, const sw_circuit *fitted, const sw_part *part) {
     if (package->pin_count != part->pin_count)
         return false;
@@ -181,7 +197,9 @@ void swi_rule_stance(swi_check *check) {
         if (part->doubled || (check->fitted != NULL && part->fitted == NULL))
             continue;
         check_package(check, part);
-        if (part->whole)
+        if (part->whole) {
             check_stance(check, part);
+            check_face(check, part);
+        }
     }
 }

@@ -158,7 +158,10 @@ static const char *const synonyms[][12] = {
     {"THRES", "THRESHOLD", "THR", "THRESH", "THRS"},
     {"DISCH", "DISCHARGE", "DIS", "DISC"},
     {"CONT", "CONTROL", "CV", "CTRL", "CTL"},
-    {"/RESET", "RESET", "RST", "/RST", "RES", "RESETB", "NRESET"},
+    {"/RESET", "RESET", "RST", "/RST", "RES", "RESETB", "NRESET", "MR", "/MR", "CLR", "/CLR", "CLEAR"},
+    {"CLK", "CLOCK", "CP", "CK"},
+    {"CKEN", "CLKEN", "ENA", "EN", "ENABLE", "INH", "INHIBIT", "CKINH", "CLKINH", "CKI"},
+    {"COUT", "CO", "CARRY", "TC"},
     {"C", "COLLECTOR", "COL"},
     {"B", "BASE"},
     {"E", "EMITTER", "EM"},
@@ -176,13 +179,37 @@ static bool in_line(const char *const *line, const char *name) {
     return false;
 }
 
-bool swi_same_pin_name(const char *a, const char *b) {
-    if (!*a || !*b)
-        return false;
+static bool same_word(const char *a, const char *b) {
     if (swi_equal_fold(a, b))
         return true;
     for (size_t i = 0; i < sizeof synonyms / sizeof *synonyms; i++)
         if (in_line(synonyms[i], a) && in_line(synonyms[i], b))
             return true;
+    return false;
+}
+
+enum { LONGEST_NAME = 32 };
+
+/* Cuts the next of several names off, as a processor's pins have: /RESET/PB5 is /RESET and PB5, but
+ * U/D and 1/Q are one name each. */
+static bool next_name(const char **text, char out[LONGEST_NAME]) {
+    const char *from = *text, *end = *from ? strchr(from + 1, '/') : NULL;
+    size_t length = end ? (size_t)(end - from) : strlen(from);
+    bool whole = !end || length < 2 || strlen(end + 1) < 2;
+    length = whole ? strlen(from) : length;
+    if (length == 0 || length >= LONGEST_NAME)
+        return false;
+    memcpy(out, from, length);
+    out[length] = '\0';
+    *text = whole ? from + length : end + 1;
+    return true;
+}
+
+bool swi_same_pin_name(const char *a, const char *b) {
+    char one[LONGEST_NAME], other[LONGEST_NAME];
+    while (next_name(&a, one))
+        for (const char *rest = b; next_name(&rest, other);)
+            if (same_word(one, other))
+                return true;
     return false;
 }

@@ -45,11 +45,13 @@ static const word words[] = {
     {"module", TELLS_NOTHING, ""}, {"transformer", TELLS_NOTHING, ""}};
 
 /* What references say, by class letters (IEEE 315, clause 22, from memory: S, LS, DS, M, MK, RT; the
- * rest common practice); without a package: on wires. */
-static const struct { const char *letters; uint32_t most_pins; const char *package; } references[] = {
-    {"LDR", 2, "LDR-5"}, {"NTC", 2, "NTC-5"}, {"PTC", 2, "NTC-5"}, {"RT", 2, "NTC-5"}, {"TH", 2, "NTC-5"},
-    {"VDR", 2, "VARISTOR-7"}, {"S", 99, ""}, {"SW", 99, ""}, {"LS", 2, ""}, {"SPK", 2, ""}, {"DS", 2, ""},
-    {"LA", 2, ""}, {"LP", 2, ""}, {"M", 2, ""}, {"MK", 2, ""}, {"MIC", 2, ""}, {"ANT", 2, ""}, {"AE", 2, ""}};
+ * rest common practice); without a package: on wires.  A switch, a loudspeaker or a lamp may be
+ * either way round. */
+static const struct { const char *letters; uint32_t most_pins; const char *package; bool either; } references[] = {
+    {"LDR", 2, "LDR-5", true}, {"NTC", 2, "NTC-5", true}, {"PTC", 2, "NTC-5", true}, {"RT", 2, "NTC-5", true},
+    {"TH", 2, "NTC-5", true}, {"VDR", 2, "VARISTOR-7", true}, {"S", 99, "", true}, {"SW", 99, "", true},
+    {"LS", 2, "", true}, {"SPK", 2, "", true}, {"DS", 2, "", true}, {"LA", 2, "", true}, {"LP", 2, "", true},
+    {"M", 2, "", false}, {"MK", 2, "", false}, {"MIC", 2, "", false}, {"ANT", 2, "", false}, {"AE", 2, "", false}};
 
 /* A subcircuit of more nodes is worked by some of them: no switch, say, by hand. */
 enum { MOST_PINS_OF_A_MODEL = 3 };
@@ -82,14 +84,20 @@ static const word *word_of(char kind, const char *device, const char *value) {
     return found || kind == 'X' ? found : find(value, false);
 }
 
-/* NULL: the reference says nothing. */
-static const char *package_of_reference(const char *ref, uint32_t pins) {
+/* The row of the table, -1: the reference says nothing. */
+static int reference_row(const char *ref, uint32_t pins) {
     size_t letters;
     const char *last = swi_ref_letters(ref, &letters);
     for (size_t i = 0; i < sizeof references / sizeof *references; i++)
         if (pins <= references[i].most_pins && swi_equal_fold_n(last, letters, references[i].letters))
-            return references[i].package;
-    return NULL;
+            return (int)i;
+    return -1;
+}
+
+/* NULL: the reference says nothing. */
+static const char *package_of_reference(const char *ref, uint32_t pins) {
+    int row = reference_row(ref, pins);
+    return row < 0 ? NULL : references[row].package;
 }
 
 const char *swi_word_package(char kind, const char *ref, const char *device, const char *value) {
@@ -101,6 +109,8 @@ const char *swi_word_package(char kind, const char *ref, const char *device, con
 }
 
 const char *swi_word_device(char kind, const char *device, const char *value) {
+    if (kind == 'z')
+        return "buzzer";
     const word *found = strchr("DSX?", kind) ? word_of(kind, device, value) : NULL;
     return found && found->sort == IS ? found->name : "";
 }
@@ -120,4 +130,22 @@ bool swi_word_beside(char kind, const char *ref, const char *device, const char 
 bool sw_names_a_thing(const char *subcircuit) {
     const word *found = find(subcircuit, true);
     return found && found->sort != BESIDE_OR_MODEL && found->sort != TELLS_NOTHING;
+}
+
+/* A capacitor that has no plus: its package says so, or it is small. */
+static bool has_no_plus(const sw_part *part) {
+    double farads;
+    bool small = swi_fit_value('C', part->value, &farads) && farads < 0.9999e-6;
+    return swi_match("CAP-*", part->package) ||
+           (!*part->package && small && !swi_match("*tant*", part->value) && !swi_match("*elec*", part->value));
+}
+
+bool sw_pins_by_order(const sw_part *part, uint32_t nodes) {
+    char kind = part->kind ? part->kind : sw_ref_kind(part->ref);
+    if (kind == 'N')
+        return true;
+    if (nodes != 2)
+        return false;
+    int row = kind == '?' ? reference_row(part->ref, nodes) : -1;
+    return strchr("RLYf", kind) != NULL || (kind == 'C' && has_no_plus(part)) || (row >= 0 && references[row].either);
 }

@@ -37,6 +37,8 @@ static void review_value(swi_review *r, const sw_part *part) {
     const char *range;
     if (!*part->value && *part->device)
         return; /* a type of its own: an array, a thermistor */
+    if (*swi_word_package(part->kind, "", part->device, part->value))
+        return; /* LDR, NTC 10k: it says what it is */
     if (!*part->value)
         sw_diag_add(r->diags, SW_D_VALUE_MISSING, part->span,
                     "%s has no value: state one, or nobody can buy the %s", part->ref,

@@ -65,7 +65,8 @@ static bool add_part(builder *b, uint16_t index) {
         nodes[i] = b->pin_node[order[i]];
     swi_part *part = &m->parts[index];
     *part = (swi_part){.part = index, .node = nodes, .pin_count = source->form->pin_count, .fixed_shape = -1,
-                       .terminal = source->terminal || source->form->pin_count == 1, .pair = source->form->form == SW_FORM_PAIR};
+                       .terminal = source->terminal || source->form->pin_count == 1 ||
+                                   sw_package_takes_wires(source->form->name), .pair = source->form->form == SW_FORM_PAIR};
     m->pin_count += part->pin_count;
     if (!swi_model_shapes(m, index))
         return false;

@@ -79,14 +79,19 @@ static int best_shape(swi_walk *w, uint16_t part, unsigned pin, int row) {
     return chosen;
 }
 
-/* To the edge that was asked for; terminal pins belong to the left or the right one. */
+/* To the edge that was asked for, or that a side of the part must look to; terminal pins belong to
+ * the left or the right one. */
 static void to_edge(const swi_state *s, const swi_part *p, bool left, swi_place *place) {
     const swi_shape *shape = &p->shapes[place->shape];
-    unsigned edge = p->edge ? p->edge - 1u : left ? SW_WISH_EDGE_LEFT : SW_WISH_EDGE_RIGHT;
+    unsigned edge = p->edge      ? p->edge - 1u
+                    : shape->face ? (unsigned)swi_edge_of_face(shape->face)
+                    : left        ? SW_WISH_EDGE_LEFT
+                                  : SW_WISH_EDGE_RIGHT;
+    int inward = p->edge ? 0 : shape->face_reach;
     if (edge == SW_WISH_EDGE_LEFT || edge == SW_WISH_EDGE_RIGHT)
-        place->col = (int16_t)(edge == SW_WISH_EDGE_LEFT ? 0 : s->cols - 1 - shape->cols);
+        place->col = (int16_t)(edge == SW_WISH_EDGE_LEFT ? inward : s->cols - 1 - shape->cols - inward);
     else
-        place->row = (int16_t)(edge == SW_WISH_EDGE_TOP ? 0 : s->rows - 1 - shape->rows);
+        place->row = (int16_t)(edge == SW_WISH_EDGE_TOP ? inward : s->rows - 1 - shape->rows - inward);
 }
 
 static void move_align(swi_walk *w) {
@@ -112,7 +117,7 @@ static void move_align(swi_walk *w) {
         col = s->places[other.part].col + lead.column + (int)(r >> 6 & 3) - (int)(r >> 8 & 3) - own.column;
     swi_place place = {(int16_t)(row - own.row),
                        (int16_t)clamp(col, w->window.first, w->window.last - p->shapes[shape].cols), (int16_t)shape};
-    if ((p->terminal || p->edge) && (r >> 10 & 1))
+    if ((p->terminal || p->edge || p->shapes[shape].face) && (r >> 10 & 1))
         to_edge(s, p, r >> 11 & 1, &place);
     swi_place now = s->places[part];
     if (place.row != now.row || place.col != now.col || place.shape != now.shape)

@@ -39,7 +39,7 @@ void swi_model_neat(swi_model *m) {
         bool diode = source->kind == 'D';
         if (part->pin_count == 2 && !part->terminal && (source->polarised || diode || swi_match("ELEC-*", source->form->name)))
             part->plus = diode ? 2 : 1;
-        part->adjuster = source->form->face || swi_match("TRIM-*", source->form->name) || swi_match("BUTTON-*", source->form->name);
+        part->adjuster = (source->form->face && !part->terminal) || swi_match("TRIM-*", source->form->name) || swi_match("BUTTON-*", source->form->name);
         part->kind = part->pin_count < 2 || part->terminal ? SWI_NO_KIND : kind_of(m, p);
     }
 }

@@ -59,13 +59,17 @@ static int from_edge(const swi_state *s, uint16_t part, unsigned edge) {
     return 0;
 }
 
-int swi_off_face(const swi_state *s, uint16_t part) {
+sw_wish_kind swi_edge_of_face(sw_face face) {
     static const sw_wish_kind edges[] = {[SW_FACE_UP] = SW_WISH_EDGE_TOP, [SW_FACE_RIGHT] = SW_WISH_EDGE_RIGHT,
                                          [SW_FACE_DOWN] = SW_WISH_EDGE_BOTTOM, [SW_FACE_LEFT] = SW_WISH_EDGE_LEFT};
+    return edges[face];
+}
+
+int swi_off_face(const swi_state *s, uint16_t part) {
     const swi_shape *shape = swi_shape_of(s, part);
     if (shape->face == SW_FACE_NONE)
         return 0;
-    int off = from_edge(s, part, edges[shape->face] + 1u) - shape->face_reach;
+    int off = from_edge(s, part, swi_edge_of_face(shape->face) + 1u) - shape->face_reach;
     return off > 0 ? off : 0;
 }
 
@@ -91,7 +95,7 @@ int32_t swi_soft(const swi_state *s, uint16_t part) {
     int32_t soft = shape->bend * 1000;
     if (p->edge)
         soft += from_edge(s, part, p->edge) * s->m->params.edge_weight;
-    else if (p->terminal) {
+    else if (p->terminal && shape->face == SW_FACE_NONE) {
         int left = s->places[part].col, right = s->cols - 1 - left - shape->cols;
         int d = left < right ? left : right;
         soft += d ? s->m->params.terminal_off + d * s->m->params.terminal_pitch : 0;

@@ -191,6 +191,8 @@ void swi_prune(swi_state *s, uint16_t node);
 
 /* soft.c: wishes and neatness of one part where it stands, thousandths of a hole. */
 int32_t swi_soft(const swi_state *s, uint16_t part);
+/* The edge that a side of a part looks to; not for SW_FACE_NONE. */
+sw_wish_kind swi_edge_of_face(sw_face face);
 /* Pitches that the part is too far from the edge that a side of it must face. */
 int swi_off_face(const swi_state *s, uint16_t part);
 /* Pitches by which all wishes of the user together are not met, and parts too far from the

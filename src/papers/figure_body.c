@@ -133,6 +133,25 @@ static void draw_screw(swi_figure *figure, const swi_item *item) {
     swi_floor_add(&figure->field, (swi_thing){SWI_THING_LINE, head, SW_NONE, false});
 }
 
+/* The openings of a screw terminal, one a lead, where wires go in. */
+static void draw_openings(swi_figure *figure, const swi_item *item) {
+    const sw_box *o = &item->outline;
+    sw_face side = sw_package_face(item->package, item->turn);
+    for (uint32_t i = 0; i < item->part->lead_count; i++) {
+        double x = SW_PITCH_MM * item->leads[i].hole.column, y = SW_PITCH_MM * item->leads[i].hole.strip;
+        sw_box mouth = {x - 1.2, y - 1.2, x + 1.2, y + 1.2};
+        switch (side) {
+        case SW_FACE_UP: mouth.y0 = o->y0, mouth.y1 = o->y0 + 0.9; break;
+        case SW_FACE_RIGHT: mouth.x0 = o->x1 - 0.9, mouth.x1 = o->x1; break;
+        case SW_FACE_DOWN: mouth.y0 = o->y1 - 0.9, mouth.y1 = o->y1; break;
+        case SW_FACE_LEFT: mouth.x0 = o->x0, mouth.x1 = o->x0 + 0.9; break;
+        case SW_FACE_NONE: return;
+        }
+        swi_rect(figure->scene, "body", on_sheet(figure, mouth), 0);
+        swi_floor_add(&figure->field, (swi_thing){SWI_THING_LINE, mouth, SW_NONE, false});
+    }
+}
+
 static void draw_notch(swi_figure *figure, const swi_item *item) {
     double w, h;
     halves(item, &w, &h);
@@ -248,7 +267,7 @@ static void draw_shape(swi_figure *figure, const swi_item *item) {
     if (is_package(item, "TO-220") || is_package(item, "TO-126"))
         draw_tab(figure, item);
     if (item->package->face != SW_FACE_NONE)
-        draw_screw(figure, item);
+        (sw_package_takes_wires(item->package->name) ? draw_openings : draw_screw)(figure, item);
 }
 
 /* A reference as part of an id: what XML names do not take becomes "_". */

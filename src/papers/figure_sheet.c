@@ -132,7 +132,10 @@ static bool with_tab(const swi_item *item) {
     return strncmp(item->package->name, "TO-220", 6) == 0 || strncmp(item->package->name, "TO-126", 6) == 0;
 }
 
-static bool with_screw(const swi_item *item) { return item->package->face != SW_FACE_NONE; }
+static bool with_openings(const swi_item *item) {
+    return item->package->face != SW_FACE_NONE && sw_package_takes_wires(item->package->name);
+}
+static bool with_screw(const swi_item *item) { return item->package->face != SW_FACE_NONE && !with_openings(item); }
 
 static bool any_unused_copper(const sw_copper *copper) {
     for (uint32_t i = 0; i < copper->segment_count; i++)
@@ -206,6 +209,11 @@ static void body_entries(legend *at) {
         swi_line(scene, "mark", x, at->y - 0.5, x, at->y + 0.5);
         entry(at, "screw to adjust, from that side");
     }
+    if (any_item(subject, with_openings)) {
+        swi_rect(scene, "body", (sw_box){x - 1.3, at->y - 0.9, x + 1.3, at->y + 0.9}, 0);
+        swi_rect(scene, "body", (sw_box){x - 1.3, at->y - 0.6, x - 0.6, at->y + 0.6}, 0);
+        entry(at, "opening for a wire, from that side");
+    }
 }
 
 static void component_entries(legend *at) {
@@ -251,7 +259,8 @@ static int sign_count(const swi_figure *figure) {
            (plan->link_count > 0) + has_symbol(figure, "#s-pin1") +
            (has_symbol(figure, "#s-nc") || has_symbol(figure, "#s-nc1")) + has_symbol(figure, "#s-term") +
            any_item(subject, swi_is_ic) + any_item(subject, with_cathode) + any_item(subject, with_plus) +
-           any_item(subject, with_flat) + any_item(subject, with_tab) + any_item(subject, with_screw);
+           any_item(subject, with_flat) + any_item(subject, with_tab) +
+           any_item(subject, with_screw) + any_item(subject, with_openings);
 }
 
 double swi_legend_height(const swi_figure *figure) {

@@ -148,7 +148,8 @@ static void watch_order(swi_step_maker *m, const swi_item *item) {
     if (item->kind == 'M')
         sw_buf_puts(&m->text, "Static harms it: touch something earthed before you take it up. ");
     if (item->stands && item->package->face != SW_FACE_NONE)
-        sw_buf_printf(&m->text, "Its screw faces %s. ", towards(item, (unsigned)item->package->face - 1));
+        sw_buf_printf(&m->text, "Its %s %s. ", sw_package_takes_wires(item->package->name) ? "openings face" : "screw faces",
+                      towards(item, (unsigned)item->package->face - 1));
     if (item->kind == 'P' || is_package(item, "TRIM"))
         sw_buf_puts(&m->text, "Turn it to the middle before power comes on. ");
     if (m->text.length && m->text.bytes[m->text.length - 1] == ' ')
@@ -160,7 +161,7 @@ static const char *watch(swi_step_maker *m, const swi_item *item) {
         watch_diode(m, item);
     else if (item->plus >= 0)
         watch_plus(m, item);
-    else if (item->part->lead_count != 2)
+    else if (item->part->lead_count != 2 || item->package->face != SW_FACE_NONE)
         watch_order(m, item);
     return swi_steps_take(m);
 }

@@ -65,6 +65,10 @@ sw_face sw_package_face(const sw_package *package, unsigned turn) {
     return (sw_face)(((unsigned)package->face - 1 + turn / 90) % 4 + 1);
 }
 
+bool sw_package_takes_wires(const char *package) {
+    return swi_match("PIN-*", package) || swi_match("HEADER-*", package) || swi_match("SCREW-*", package);
+}
+
 int sw_package_pin_index(const sw_package *package, const char *pin) {
     for (int i = 0; i < package->pin_count; i++)
         if (swi_equal_fold(package->pins[i], pin))

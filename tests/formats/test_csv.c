@@ -75,6 +75,60 @@ static void a_row_a_part(void **state) {
                 lamp);
 }
 
+/* Nodes without pins, of parts that may be either way round and of connectors. */
+static void nodes_in_order_where_the_order_does_not_matter(void **state) {
+    (void)state;
+    test_golden("parts",
+                "ref,value,package,pins\n"
+                "R1,10k,,VCC OUT\n"
+                "C1,100n,,\"OUT, GND\"\n"
+                "SW1,,,OUT GND\n"
+                "J1,,HEADER-1x3,VCC OUT GND\n",
+                HEAD "part C1 kind=C value=100n device= package=\n"
+                     "part J1 kind=N value= device= package=HEADER-1x3\n"
+                     "part R1 kind=R value=10k device= package=\n"
+                     "part SW1 kind=? value= device= package=\n"
+                     "node - name=OUT rail= : C1.1 J1.2 R1.2 SW1.1\n"
+                     "node - name=GND rail= : C1.2 J1.3 SW1.2\n"
+                     "node - name=VCC rail= : J1.1 R1.1\n");
+    static const char *const others[] = {"D1,,,A B", "C1,10u,,A B", "C1,100n,ELEC-5,A B", "R1,,,A B C", "Q1,,,A B C",
+                                         "MIC1,,,A B", "R1,,,1=A B"};
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
+        sw_buf text = SW_BUF_INIT;
+        sw_buf_printf(&text, "ref,value,package,pins\n%s\n", others[i]);
+        test_reading r = test_read_text("parts", text.bytes);
+        assert_null(r.circuit);
+        assert_int_equal(test_count(r.diags, SW_D_CSV_PIN), 1);
+        test_reading_free(&r);
+        sw_buf_free(&text);
+    }
+}
+
+/* As a row of a parts sheet says it; rows of a pin each repeat it. */
+static void what_fitting_is_to_do_with_a_part(void **state) {
+    (void)state;
+    static const char fitting[] = HEAD
+        "part K1 kind=? value=relay device= package=\n"
+        "part V1 kind=V value= device= package=\n"
+        "node - name=A rail= : K1.A1 V1.1\n"
+        "node - name=B rail= : K1.A2 V1.2\n"
+        "row K1 place=off\n"
+        "row V1 omit=yes\n";
+    test_golden("parts", "ref,value,pins,Place,omit\nK1,relay,A1=A A2=B,off,\nV1,,1=A 2=B,,yes\n", fitting);
+    test_golden("pins", "ref,pin,node,value,place,omit\nK1,A1,A,relay,off,\nK1,A2,B,relay,off,\n"
+                        "V1,1,A,,,yes\nV1,2,B,,,yes\n", fitting);
+    test_golden("nodes", "node,pins\nA,K1.A1 V1.1\nB,K1.A2 V1.2\n\nref,value,place,omit\nK1,relay,off,\nV1,,,yes\n",
+                fitting);
+    static const char *const forms[] = {"pins", "nodes", "parts"};
+    for (size_t i = 0; i < 3; i++) {
+        test_reading r = test_read_text("schedule", fitting);
+        char *table = test_write(forms[i], r.circuit, NULL);
+        test_golden(forms[i], table, fitting);
+        free(table);
+        test_reading_free(&r);
+    }
+}
+
 static void the_form_is_told_by_the_header(void **state) {
     (void)state;
     static const struct { const char *text, *format; } cases[] = {
@@ -336,7 +390,7 @@ static void failing_memory_is_told(void **state) {
     (void)state;
     test_memory_out("nodes", nodes_text);
     test_memory_out("pins", "ref,pin,node,a,node: b\nR1,1,A,x,y\nR1,2,,,\n");
-    test_memory_out("parts", "ref,pins,a\nR1,1=A 2=,x\n");
+    test_memory_out("parts", "ref,pins,a,place\nR1,1=A 2=,x,off\nR2,A B,,\n");
 }
 
 int main(void) {
@@ -344,6 +398,8 @@ int main(void) {
         cmocka_unit_test(a_row_a_node_with_a_table_of_parts),
         cmocka_unit_test(a_row_a_pin),
         cmocka_unit_test(a_row_a_pin_with_a_table_of_parts), cmocka_unit_test(a_row_a_part),
+        cmocka_unit_test(nodes_in_order_where_the_order_does_not_matter),
+        cmocka_unit_test(what_fitting_is_to_do_with_a_part),
         cmocka_unit_test(the_form_is_told_by_the_header),
         cmocka_unit_test(quotes_blanks_comments_and_delimiters),
         cmocka_unit_test(synonyms_words_and_extra_columns),

@@ -2,6 +2,7 @@
  * looks whether it should. */
 #include <stdio.h>
 #include "tests/layout/harness.h"
+#include "tests/lib/circuit.h"
 
 static sw_plan *lay_out(bed *b) {
     sw_plan *plan = NULL;
@@ -334,12 +335,14 @@ static void sleeved_links_pass_beneath_raised_parts(void **state) {
     assert_true(area[1] <= area[0]);
 }
 
-/* The screw of a trimmer in the midst of a circuit comes to an edge. */
-static void side_screws_stand_at_their_edge(void **state) {
+/* The screw of a trimmer in the midst of a circuit comes to an edge, and so do a screw terminal's
+ * openings and a pin header. */
+static void sides_to_be_got_at_look_to_their_edge(void **state) {
     (void)state;
     static const char lines[] = "U1 X DIP-8 GND TR OUT RES CV TH TH VCC\nR1 R RES-0.25W VCC W\nVR1 P TRIM-SIDE W TH TR\n"
                                 "R2 R RES-0.25W VCC TR\nR3 R RES-0.25W VCC RES\nR4 R RES-0.25W OUT A\nD1 D LED-3 A GND\n"
-                                "C1 C CAP-DISC-2.5 CV GND\nP1 N PIN-1 VCC\nP2 N PIN-1 GND\n";
+                                "C1 C CAP-DISC-2.5 CV GND\nJ1 N SCREW-2 VCC GND\nJ2 N HEADER-1x2 TR OUT\n";
+    int at_sides = 0;
     for (uint64_t seed = 1; seed <= 3; seed++) {
         bed b;
         sw_neatness n;
@@ -348,13 +351,19 @@ static void side_screws_stand_at_their_edge(void **state) {
         b.options.seed = seed;
         b.options.prefer = seed == 2 ? SW_PREFER_AREA : SW_PREFER_BALANCE;
         b.params.quick_moves = 100;
+        b.params.terminal_off = 10000; /* dearer than the strip that a header saves in the midst */
         sw_plan *plan = lay_out(&b);
         assert_true(sw_plan_neatness(plan, b.circuit, b.library, &n));
         assert_int_equal(n.adjusters, 1);
         assert_int_equal(n.in_reach, 1);
+        assert_int_equal(n.terminals, 2);
+        assert_int_equal(sw_check(plan, b.circuit, b.library, b.diags, NULL), SW_OK);
+        assert_int_equal(test_count(b.diags, SW_D_BOARD_FACE), 0);
+        at_sides += n.at_sides;
         sw_plan_free(plan);
         bed_close(&b);
     }
+    assert_true(at_sides >= 5); /* least area hardly minds */
 }
 
 /* What a fit knows of the two timers: their rails, and which pins are for the supply. */
@@ -476,7 +485,7 @@ int main(void) {
         cmocka_unit_test(preferences_are_followed),
         cmocka_unit_test(sleeved_links_are_marked),
         cmocka_unit_test(sleeved_links_pass_beneath_raised_parts),
-        cmocka_unit_test(side_screws_stand_at_their_edge),
+        cmocka_unit_test(sides_to_be_got_at_look_to_their_edge),
         cmocka_unit_test(capacitors_come_to_their_ics),
         cmocka_unit_test(stops_wherever_it_looks),
         cmocka_unit_test(the_watch_stops_it),

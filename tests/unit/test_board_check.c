@@ -340,6 +340,33 @@ static void a_sleeved_link_passes_beneath_a_raised_part(void **state) {
     sw_circuit_free(c);
 }
 
+/* The body of SCREW-2, openings to the left at turn 0, reaches 4.15 mm beyond its leads; that of
+ * TRIM-SIDE, screw upwards, 2.51 mm. */
+static void sides_to_be_got_at_look_to_their_edge(void **state) {
+    room *r = *state;
+    static const struct { const char *plan, *says; } cases[] = {
+        {"board J14\nJ1@0 F1 H1\nVR1@0 B5 C5 D5\n", ""},
+        {"board J14\nJ1@0 B3 D3\nVR1@180 I5 H5 G5\n", ""},
+        {"board J14\nJ1@180 H12 F12\nVR1@0 B5 C5 D5\n", ""},
+        {"board J14\nJ1@0 F12 H12\nVR1@0 B5 C5 D5\n",
+         "the openings of J1 look to the left edge, which is 25 mm away: turn it or move it there"},
+        {"board J14\nJ1@0 F1 H1\nVR1@180 D5 C5 B5\n", "the screw of VR1 looks to the bottom edge, which is 14 mm away"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_circuit *c = test_fitted(r->library, "J1 N - - SCREW-2 1=A 2=B\nVR1 P 10k - TRIM-SIDE 1=C 2=D 3=E\n");
+        sw_plan *plan = test_plan(c, r->library, cases[i].plan);
+        sw_check_report *report = report_of(plan, c, r);
+        const char *says = "";
+        for (size_t k = 0; k < report->fault_count; k++)
+            if (report->faults[k].id == SW_D_BOARD_FACE)
+                says = report->faults[k].text;
+        assert_true(*cases[i].says ? strstr(says, cases[i].says) != NULL : !*says);
+        assert_int_equal(report->error_count, 0);
+        sw_check_report_free(report);
+        sw_plan_free(plan);
+        sw_circuit_free(c);
+    }
+}
+
 /* Legs that a push button joins inside: pin 4 alone on its node is of pin 3's. */
 static void joined_pins_are_one_node(void **state) {
     room *r = *state;
@@ -440,6 +467,7 @@ int main(void) {
         cmocka_unit_test(cuts_may_have_other_reasons),
         cmocka_unit_test(a_flat_link_passes_between_the_rows_of_a_dip),
         cmocka_unit_test(a_sleeved_link_passes_beneath_a_raised_part),
+        cmocka_unit_test(sides_to_be_got_at_look_to_their_edge),
         cmocka_unit_test(joined_pins_are_one_node),
         cmocka_unit_test(without_a_circuit_stated_nodes_count),
         cmocka_unit_test(boards_have_a_size),

@@ -71,6 +71,21 @@ static void terminals_at_the_sides(void **state) {
     sw_plan_free(plan);
 }
 
+/* A screw terminal by its openings: to the left at turn 0, so its leads alone tell nothing. */
+static void connectors_at_the_sides(void **state) {
+    (void)state;
+    static const char circuit[] = "J1 N - - SCREW-2 1=A 2=B\nJ2 N - - HEADER-1x2 1=A 2=B\n";
+    static const struct { const char *plan; int at_sides; } cases[] = {
+        {"board J14\nJ1@0 C2 E2\nJ2 G14 H14\n", 2}, {"board J14\nJ1@180 E1 C1\nJ2 G14 H14\n", 1},
+        {"board J14\nJ1@180 E13 C13\nJ2 G7 H7\n", 1}, {"board J14\nJ1@90 B6 B4\nJ2 G7 H7\n", 1}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_neatness n = count(circuit, cases[i].plan);
+        assert_int_equal(n.terminals, 2);
+        assert_int_equal(n.at_sides, cases[i].at_sides);
+        assert_int_equal(n.adjusters, 0);
+    }
+}
+
 /* A preset between two electrolytics is hemmed in; one with a single neighbour is not. */
 static void adjusters_in_reach(void **state) {
     (void)state;
@@ -159,6 +174,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(cuts_under_an_ic),      cmocka_unit_test(parts_of_a_kind_in_line),
         cmocka_unit_test(polarised_parts_face_one_way), cmocka_unit_test(terminals_at_the_sides),
+        cmocka_unit_test(connectors_at_the_sides),
         cmocka_unit_test(adjusters_in_reach),    cmocka_unit_test(side_screws_face_their_edge),
         cmocka_unit_test(capacitors_by_their_ics), cmocka_unit_test(mirror_symmetry),
         cmocka_unit_test(in_words),              cmocka_unit_test(nothing_is_neat),

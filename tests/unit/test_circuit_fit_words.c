@@ -101,6 +101,22 @@ static void references_of_subcircuits(void **state) {
     test_fit_done(&f);
 }
 
+/* Buzzers have + and -; a processor's pins have several names (data sheets of the ATtiny85 and of
+ * TI's CD4017B, from memory). */
+static void other_names_of_pins(void **state) {
+    (void)state;
+    test_fitting f = test_fit("BZ1 z - - - +=A -=B\nU1 X ATtiny85 - - PB0=C PB5=D VCC=A GND=B XTAL1=E\n"
+                              "U2 X CD4017 - - CLOCK=C INHIBIT=B MR=E CARRY=F VDD=A VSS=B\n"
+                              "U3 X ATtiny85 - - RESET=F PB3=E PB4=C VCC=A GND=B\n");
+    test_fit_part(&f, "BZ1 BUZZER-12// 1=A 2=B");
+    test_fit_part(&f, "U1 DIP-8/ATtiny85/ATtiny85 1=D 2=E 4=B 5=C 8=A");
+    test_fit_part(&f, "U2 DIP-16/CD4017/CD4017 8=B 12=F 13=B 14=C 15=E 16=A");
+    test_fit_part(&f, "U3 DIP-8/ATtiny85/ATtiny85 1=F 2=E 3=C 4=B 8=A");
+    test_fit_done(&f);
+    /* One name of two letters and a stroke is no two names. */
+    test_fit_fails("U1 X CD4516 - - D=A VDD=A VSS=B\n", SW_D_FIT_PIN_LOST, "D (node A)");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(packages_by_kind_and_value),
@@ -108,6 +124,7 @@ int main(void) {
         cmocka_unit_test(words_say_what_is_beside_it),
         cmocka_unit_test(words_of_subcircuits),
         cmocka_unit_test(references_of_subcircuits),
+        cmocka_unit_test(other_names_of_pins),
     };
     return cmocka_run_group_tests_name("circuit: fit by words", tests, NULL, NULL);
 }

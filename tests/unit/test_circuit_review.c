@@ -316,6 +316,7 @@ static void values(void **state) {
                "C3 C 1F supercap - 1=a 2=0\nC2 C 22m - - 1=a 2=0\nL1 L 1u - - 1=a 2=0\nL2 L 1 - - 1=a 2=0\n", SW_D_VALUE_UNLIKELY);
     check_none("R1 R 4,7k - - 1=a 2=0\nR2 R 4,7k - - 1=a 2=0\n", SW_D_VALUE_NO_SERIES);
     check_none("R4 R - NTC10K - 1=a 2=0\nR3 R 0 - - 1=a 2=0\n", SW_D_VALUE_MISSING);
+    check_none("R1 R LDR - - 1=a 2=0\nR2 R NTC_10k - - 1=a 2=0\n", SW_D_VALUE_NOT_NUMBER);
 }
 
 static void every_allocation_may_fail(void **state) {

@@ -188,8 +188,9 @@ static void turned_parts(void **state) {
     for (int turn = 0; turn < 4; turn++) {
         sw_plan *one = sw_plan_new();
         one->strips = one->columns = 12;
-        static const char *const packages[] = {"TO-92", "DIP-8", "TRIM-SIDE"}, *const refs[] = {"Q1", "U1", "VR1"};
-        for (int k = 0; k < 3; k++) {
+        static const char *const packages[] = {"TO-92", "DIP-8", "TRIM-SIDE", "SCREW-2"};
+        static const char *const refs[] = {"Q1", "U1", "VR1", "J1"};
+        for (int k = 0; k < 4; k++) {
             const sw_package *package = sw_library_package(library, packages[k]);
             sw_offset at[8];
             sw_package_leads(package, (unsigned)turn * 90, 0, at);
@@ -209,6 +210,8 @@ static void turned_parts(void **state) {
         assert_non_null(strstr(find(made, "U1")->watch, wanted));
         snprintf(wanted, sizeof wanted, "Its screw faces the %s edge.", notches[turn]);
         assert_non_null(strstr(find(made, "VR1")->watch, wanted));
+        snprintf(wanted, sizeof wanted, "Its openings face the %s edge.", notches[(turn + 3) % 4]);
+        assert_non_null(strstr(find(made, "J1")->watch, wanted));
         swi_steps_free(made);
         swi_subject_free(turned);
         sw_plan_free(one);
