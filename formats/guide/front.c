@@ -201,7 +201,9 @@ static bool is_volts(const swi_item *item) {
 static void put_far_end(guide_page *page, const swi_item *item, uint32_t node) {
     const char *rail = guide_rail(page, node);
     const char *unit = strpbrk(item->value, "Vv") ? "" : " V";
-    if (!is_volts(item))
+    if (!item->terminal)
+        guide_text(page, item->value);
+    else if (!is_volts(item))
         guide_text(page, *item->value || !*rail ? item->value : "supply");
     else if (strcmp(rail, "ground") == 0)
         guide_put(page, "supply, 0 V");
@@ -211,17 +213,29 @@ static void put_far_end(guide_page *page, const swi_item *item, uint32_t node) {
         guide_fills(page, "source of $", item->value);
 }
 
-static void put_wire(guide_page *page, uint32_t index) {
-    const swi_item *item = &page->subject->items[index];
+/* Where a screw terminal's openings look, whatever edge is nearer. */
+static swi_edge edge_of(const guide_page *page, const swi_item *item, sw_hole hole, int *between) {
+    static const swi_edge edges[] = {[SW_FACE_UP] = SWI_EDGE_TOP, [SW_FACE_RIGHT] = SWI_EDGE_RIGHT,
+                                     [SW_FACE_DOWN] = SWI_EDGE_BOTTOM, [SW_FACE_LEFT] = SWI_EDGE_LEFT};
+    sw_face face = item->stands ? sw_package_face(item->package, item->turn) : SW_FACE_NONE;
+    *between = 0;
+    return face != SW_FACE_NONE ? edges[face] : swi_edge_near(page->subject->plan, hole, between);
+}
+
+/* One lead of a terminal pin or of a connector. */
+static void put_wire(guide_page *page, const swi_item *item, uint32_t lead) {
     const sw_plan *plan = page->subject->plan;
-    sw_hole hole = item->leads[0].hole;
+    sw_hole hole = item->leads[lead].hole;
     char name[12];
     int between;
-    swi_edge edge = swi_edge_near(plan, hole, &between);
+    swi_edge edge = edge_of(page, item, hole, &between);
     sw_hole_write(hole, name);
-    uint32_t node = page->subject->lead_nodes[item->leads - plan->leads];
-    guide_fills(page, "<tr data-holes='$' data-part='$'><th scope='row'>$</th><td>$</td><td>$", name, item->part->ref,
-                item->name, name, swi_edge_name(edge));
+    uint32_t node = page->subject->lead_nodes[item->leads + lead - plan->leads];
+    guide_fills(page, "<tr data-holes='$' data-part='$'><th scope='row'>$", name, item->part->ref,
+                item->terminal ? item->name : item->part->ref);
+    if (!item->terminal)
+        guide_fills(page, ".$", item->leads[lead].pin);
+    guide_fills(page, "</th><td>$</td><td>$", name, swi_edge_name(edge));
     if (between)
         sw_buf_printf(page->out, ", %d hole%s in", between, between == 1 ? "" : "s");
     guide_put(page, "</td><td>");
@@ -235,23 +249,40 @@ static void put_wire(guide_page *page, uint32_t index) {
     guide_put(page, "</td></tr>\n");
 }
 
+static void put_connectors(guide_page *page) {
+    for (uint32_t i = 0; i < page->subject->item_count; i++) {
+        const swi_item *item = &page->subject->items[i];
+        for (uint32_t lead = 0; swi_is_connector(item) && lead < item->part->lead_count; lead++)
+            put_wire(page, item, lead);
+    }
+}
+
+static bool has_connectors(const swi_subject *subject) {
+    for (uint32_t i = 0; i < subject->item_count; i++)
+        if (swi_is_connector(&subject->items[i]))
+            return true;
+    return false;
+}
+
 static void put_wires(guide_page *page) {
     const swi_work *work = page->steps->work;
     guide_put(page, "<section id='wires' aria-labelledby='wires-title'>\n<h2 id='wires-title'>What leaves the board</h2>\n");
-    if (!work->wire_count) {
-        guide_put(page, "<p>Nothing: the board has no terminal pins.</p>\n</section>\n");
+    if (!work->wire_count && !has_connectors(page->subject)) {
+        guide_put(page, "<p>Nothing: the board has no terminal pins and no connectors.</p>\n</section>\n");
         return;
     }
     guide_put(page, "<div class='scroll-table' tabindex='0' role='region' aria-label='Wires'><table>\n<thead><tr>"
                     "<th scope='col'>Wire</th><th scope='col'>Hole</th><th scope='col'>Edge</th><th scope='col'>Node</th>"
                     "<th scope='col'>Goes to</th></tr></thead>\n<tbody>\n");
     for (uint32_t i = 0; i < work->wire_count; i++)
-        put_wire(page, work->wires[i]);
-    guide_put(page, "</tbody></table></div>\n"
-                    "<p><b>Strain relief:</b> no wire may hang from its solder joint. Use stranded wire, leave a little slack, slip "
+        put_wire(page, &page->subject->items[work->wires[i]], 0);
+    put_connectors(page);
+    guide_put(page, "</tbody></table></div>\n");
+    if (work->wire_count)
+        guide_put(page, "<p><b>Strain relief:</b> no wire may hang from its solder joint. Use stranded wire, leave a little slack, slip "
                     "sleeving over each joint, and hold the bundle where it leaves the board with a cable tie round a pillar "
-                    "or through two holes of the box, or with a drop of hot glue, so that a pull never reaches the pins.</p>\n"
-                    "</section>\n");
+                    "or through two holes of the box, or with a drop of hot glue, so that a pull never reaches the pins.</p>\n");
+    guide_put(page, "</section>\n");
 }
 
 void guide_front(guide_page *page) {

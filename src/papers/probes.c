@@ -226,9 +226,10 @@ static touch touch_near(const making *m, uint32_t key, sw_hole at) {
     return best;
 }
 
-/* To two digits: a meter through several parts shows no more. */
-static double rounded(double ohms) {
-    double unit = pow(10, floor(log10(ohms)) - 1);
+/* A meter through several parts shows no more than two digits; a resistor's own value may have
+ * three, and others beside it change no more of it. */
+static double rounded(double ohms, int digits) {
+    double unit = pow(10, floor(log10(ohms)) - digits + 1);
     return floor(ohms / unit + 0.5) * unit;
 }
 
@@ -245,7 +246,7 @@ static const char *expect(making *m, uint32_t a, uint32_t b, bool *blind) {
         sw_buf_puts(&text, "almost no resistance lies between: look instead");
     else if (between.ohms < HUGE_VAL) {
         sw_buf_puts(&text, between.ohms < 50 ? "not 0: about " : "no beep: about ");
-        sw_value_write(between.resistor[0] ? between.ohms : rounded(between.ohms), SW_OHMS, &text);
+        sw_value_write(rounded(between.ohms, between.resistor[0] ? 3 : 2), SW_OHMS, &text);
         sw_buf_printf(&text, " through %s", between.resistor[0] ? between.resistor : "resistors");
     } else
         sw_buf_puts(&text, "no beep");

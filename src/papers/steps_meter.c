@@ -64,19 +64,49 @@ static sw_rail rail_of(const swi_step_maker *m, uint32_t number, double *volts) 
     return SW_RAIL_NONE;
 }
 
-static uint32_t node_of(const swi_step_maker *m, const swi_item *item) {
-    return m->subject->lead_nodes[item->leads - m->plan->leads];
+/* Where a wire leaves the board: a terminal pin, or a lead of a connector. */
+typedef struct outlet {
+    const char *name;
+    sw_hole hole;
+    uint32_t node;
+} outlet;
+
+typedef struct outlets {
+    outlet *items;
+    uint32_t count;
+} outlets;
+
+static void add_outlet(swi_step_maker *m, outlets *out, const swi_item *item, uint32_t lead) {
+    const char *name = item->name;
+    if (!item->terminal) {
+        sw_buf_printf(&m->text, "%s.%s", item->part->ref, item->leads[lead].pin);
+        name = swi_steps_take(m);
+    }
+    out->items[out->count++] =
+        (outlet){name, item->leads[lead].hole, m->subject->lead_nodes[item->leads + lead - m->plan->leads]};
 }
 
-/* The first terminal pin on a ground rail; NULL when there is none. */
-static const swi_item *ground_pin(const swi_step_maker *m) {
+/* Terminal pins first. */
+static outlets find_outlets(swi_step_maker *m) {
     const swi_work *work = m->out->work;
-    double volts;
-    for (uint32_t i = 0; i < work->wire_count; i++) {
-        const swi_item *item = &m->subject->items[work->wires[i]];
-        if (rail_of(m, node_of(m, item), &volts) == SW_RAIL_GROUND)
-            return item;
+    outlets out = {swi_arena_array(m->out->memory, m->plan->lead_count + 1, sizeof(outlet)), 0};
+    m->failed |= !out.items;
+    for (uint32_t i = 0; out.items && i < work->wire_count; i++)
+        add_outlet(m, &out, &m->subject->items[work->wires[i]], 0);
+    for (uint32_t i = 0; out.items && i < m->subject->item_count; i++) {
+        const swi_item *item = &m->subject->items[i];
+        for (uint32_t lead = 0; swi_is_connector(item) && lead < item->part->lead_count; lead++)
+            add_outlet(m, &out, item, lead);
     }
+    return out;
+}
+
+/* The first outlet on a ground rail; NULL when there is none. */
+static const outlet *ground_of(const swi_step_maker *m, const outlets *all) {
+    double volts;
+    for (uint32_t i = 0; i < all->count; i++)
+        if (rail_of(m, all->items[i].node, &volts) == SW_RAIL_GROUND)
+            return &all->items[i];
     return NULL;
 }
 
@@ -86,26 +116,24 @@ static void put_volts(swi_step_maker *m, double volts) {
     sw_buf_puts(&m->text, " V.");
 }
 
-/* The terminal pin to measure a rail at: the one called as the rail, else the first. */
-static const swi_item *pin_of_rail(const swi_step_maker *m, uint32_t node) {
-    const swi_work *work = m->out->work;
-    const swi_item *first = NULL;
-    for (uint32_t i = 0; i < work->wire_count; i++) {
-        const swi_item *item = &m->subject->items[work->wires[i]];
-        if (node_of(m, item) != node)
+/* The outlet to measure a rail at: the one called as the rail, else the first. */
+static const outlet *outlet_of_rail(const swi_step_maker *m, const outlets *all, uint32_t node) {
+    const outlet *first = NULL;
+    for (uint32_t i = 0; i < all->count; i++) {
+        const outlet *one = &all->items[i];
+        if (one->node != node)
             continue;
-        if (strcmp(item->name, swi_subject_node_name(m->subject, node)) == 0)
-            return item;
-        first = first ? first : item;
+        if (strcmp(one->name, swi_subject_node_name(m->subject, node)) == 0)
+            return one;
+        first = first ? first : one;
     }
     return first;
 }
 
-static void rail_step(swi_step_maker *m, const swi_item *item, const swi_item *ground, sw_rail rail, double volts,
-                      uint32_t number) {
+static void rail_step(swi_step_maker *m, const outlet *at, const outlet *ground, sw_rail rail, double volts, uint32_t number) {
     swi_step *step = swi_steps_add(m, "power", number);
-    const char *a = swi_steps_hole(m, item->leads[0].hole), *b = swi_steps_hole(m, ground->leads[0].hole);
-    sw_buf_printf(&m->text, "Measure %s in %s against %s in %s", item->name, a, ground->name, b);
+    const char *a = swi_steps_hole(m, at->hole), *b = swi_steps_hole(m, ground->hole);
+    sw_buf_printf(&m->text, "Measure %s in %s against %s in %s", at->name, a, ground->name, b);
     step->title = swi_steps_take(m);
     if (fabs(volts) > 0)
         put_volts(m, volts);
@@ -113,23 +141,24 @@ static void rail_step(swi_step_maker *m, const swi_item *item, const swi_item *g
         sw_buf_puts(&m->text, rail == SW_RAIL_NEGATIVE ? "The supply's voltage, with a minus before it."
                                                         : "The supply's voltage.");
     step->text = swi_steps_take(m);
-    step->node = node_of(m, item);
+    step->node = at->node;
     sw_hole *holes = swi_steps_holes(m, step, 2);
     if (holes) {
-        holes[0] = item->leads[0].hole;
-        holes[1] = ground->leads[0].hole;
+        holes[0] = at->hole;
+        holes[1] = ground->hole;
     }
 }
 
-/* One reading of each supply rail against ground, at their terminal pins. */
+/* One reading of each supply rail against ground, where wires leave the board. */
 static void rail_steps(swi_step_maker *m, uint32_t *number) {
-    const swi_item *ground = ground_pin(m);
+    outlets all = find_outlets(m);
+    const outlet *ground = ground_of(m, &all);
     for (uint32_t node = 1; ground && node <= m->subject->node_count; node++) {
         double volts;
         sw_rail rail = rail_of(m, node, &volts);
-        const swi_item *item = rail == SW_RAIL_NONE || rail == SW_RAIL_GROUND ? NULL : pin_of_rail(m, node);
-        if (item)
-            rail_step(m, item, ground, rail, volts, ++*number);
+        const outlet *at = rail == SW_RAIL_NONE || rail == SW_RAIL_GROUND ? NULL : outlet_of_rail(m, &all, node);
+        if (at)
+            rail_step(m, at, ground, rail, volts, ++*number);
     }
 }
 

@@ -148,7 +148,7 @@ static void watch_order(swi_step_maker *m, const swi_item *item) {
     if (item->kind == 'M')
         sw_buf_puts(&m->text, "Static harms it: touch something earthed before you take it up. ");
     if (item->stands && item->package->face != SW_FACE_NONE)
-        sw_buf_printf(&m->text, "Its %s %s. ", sw_package_takes_wires(item->package->name) ? "openings face" : "screw faces",
+        sw_buf_printf(&m->text, "Its %s %s. ", swi_is_connector(item) ? "openings face" : "screw faces",
                       towards(item, (unsigned)item->package->face - 1));
     if (item->kind == 'P' || is_package(item, "TRIM"))
         sw_buf_puts(&m->text, "Turn it to the middle before power comes on. ");
@@ -194,7 +194,7 @@ static swi_step *item_step(swi_step_maker *m, uint32_t index, const char *word, 
 static void part_step(swi_step_maker *m, uint32_t index) {
     const swi_item *item = &m->subject->items[index];
     swi_step *step = item_step(m, index, "part", "");
-    if (item->part->lead_count == 2) {
+    if (item->part->lead_count == 2 && !swi_is_connector(item)) {
         put_two_holes(m, item);
         put_span(m, item);
         sw_buf_puts(&m->text, ".");

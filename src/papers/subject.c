@@ -256,6 +256,10 @@ uint32_t swi_subject_lead_at(const swi_subject *subject, sw_hole hole) {
     return SW_NONE;
 }
 
+bool swi_is_connector(const swi_item *item) {
+    return !item->terminal && item->package && sw_package_takes_wires(item->package->name);
+}
+
 const swi_item *swi_subject_item_of_lead(const swi_subject *subject, uint32_t lead) {
     for (uint32_t i = 0; i < subject->item_count; i++) {
         const sw_plan_part *part = subject->items[i].part;

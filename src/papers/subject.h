@@ -49,6 +49,8 @@ const char *swi_subject_node_name(const swi_subject *subject, uint32_t number);
 uint32_t swi_subject_link_node(const swi_subject *subject, const sw_link *link);
 /* Item and lead in a hole; SW_NONE when there is none. */
 uint32_t swi_subject_lead_at(const swi_subject *subject, sw_hole hole);
+/* A pin header or a screw terminal: wires leave the board there, and none is soldered on. */
+bool swi_is_connector(const swi_item *item);
 const swi_item *swi_subject_item_of_lead(const swi_subject *subject, uint32_t lead);
 
 /* For writers: the subject, or what stands in its way, reported (`format-needs` without a

@@ -162,6 +162,30 @@ static void wires_say_the_volts(void **state) {
     }
 }
 
+/* A connector's pins are where wires leave, too; nothing is soldered on there. */
+static void connectors_leave_the_board(void **state) {
+    (void)state;
+    sw_plan *other = sw_plan_new();
+    other->strips = 6;
+    other->columns = 9;
+    assert_true(sw_plan_add_part(other, (sw_plan_part){.ref = "J1", .value = "pump", .device = "", .package = "SCREW-2", .turn = 0}));
+    assert_true(sw_plan_add_lead(other, (sw_plan_lead){.pin = "1", .node = 1, .hole = {1, 2}}));
+    assert_true(sw_plan_add_lead(other, (sw_plan_lead){.pin = "2", .node = 2, .hole = {3, 2}}));
+    assert_true(sw_plan_add_node(other, (sw_plan_node){.number = 1, .name = "VIN", .rail = SW_RAIL_POSITIVE}));
+    assert_true(sw_plan_add_node(other, (sw_plan_node){.number = 2, .name = "GND", .rail = SW_RAIL_GROUND}));
+    const sw_document about = {.plan = other, .library = library};
+    sw_buf out = write_guide(&about);
+    assert_int_equal(count(out.bytes, "J1.1</th><td>B3</td><td>left</td>"), 1);
+    assert_int_equal(count(out.bytes, "J1.2</th><td>D3</td>"), 1);
+    assert_int_equal(count(out.bytes, "<td>pump</td>"), 2);
+    assert_int_equal(count(out.bytes, "Its leads: pin 1 in B3, pin 2 in D3."), 1);
+    assert_int_equal(count(out.bytes, "Its openings face the left edge."), 1);
+    assert_int_equal(count(out.bytes, "Strain relief"), 0);
+    assert_int_equal(count(out.bytes, "Measure J1.1 in B3 against J1.2 in D3"), 1);
+    sw_plan_free(other);
+    sw_buf_free(&out);
+}
+
 static void findings_are_listed(void **state) {
     (void)state;
     sw_diags *review = sw_diags_new(NULL);
@@ -235,6 +259,7 @@ int main(void) {
         cmocka_unit_test(nothing_from_outside),
         cmocka_unit_test(names_stay_text),
         cmocka_unit_test(wires_say_the_volts),
+        cmocka_unit_test(connectors_leave_the_board),
         cmocka_unit_test(findings_are_listed),
         cmocka_unit_test(without_a_circuit),
         cmocka_unit_test(without_a_plan),
