@@ -106,8 +106,14 @@ SW_API sw_library *sw_library_new_empty(void);
 SW_API void sw_library_free(sw_library *library);
 /* Adds a table; its header tells packages from devices. */
 SW_API sw_status sw_library_add(sw_library *library, const sw_input *table, sw_diags *diags);
-/* Also finds by alias where the tables give one.  NULL when unknown. */
+/* Also finds by alias where the tables give one, and by what drawing programs call a package
+ * ("Package_DIP:DIP-8_W7.62mm"), as the tables of footprints have it: what is before a colon does not
+ * count, and of the patterns that match the one with most characters of its own holds.  NULL when
+ * unknown. */
 SW_API const sw_package *sw_library_package(const sw_library *library, const char *name);
+/* Whether it is a footprint's name that tells no package, such as AXIAL-0.4, where resistors stand and
+ * diodes. */
+SW_API bool sw_library_package_vague(const sw_library *library, const char *name);
 /* The package of the same part stood upright, which is the table's NAME-UP; NULL when there
  * is none. */
 SW_API const sw_package *sw_library_upright(const sw_library *library, const sw_package *package);

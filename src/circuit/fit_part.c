@@ -134,6 +134,8 @@ static bool check_form(swi_fit *fit, const swi_group *g) {
 
 static bool choose_package(swi_fit *fit, swi_group *g) {
     g->package = agreed(fit, g, SWI_CELL_PACKAGE);
+    if (sw_library_package_vague(fit->library, g->package))
+        g->package = "";
     if (!*g->package)
         g->package = g->known ? g->known->package : guess(fit, g);
     if (!*g->package) {

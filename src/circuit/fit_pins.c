@@ -375,14 +375,35 @@ static void put_by_position(mapping *m) {
     put_each(m, false);
 }
 
+/* Two nodes on legs that are joined would be no switch: a drawing numbers the contacts 1 and 2, not
+ * the legs. */
+static bool names_joined_legs(const mapping *m) {
+    const sw_pin *pins = swi_fit_pins(m->fit, m->member);
+    const uint16_t *joined = m->group->form->joined;
+    if (!joined || m->member->part->pin_count != 2 || pins[0].node.i == pins[1].node.i)
+        return false;
+    int a = swi_fit_find_pin(m->group, pins[0].number, strlen(pins[0].number), 0);
+    int b = swi_fit_find_pin(m->group, pins[1].number, strlen(pins[1].number), 0);
+    return a >= 0 && b >= 0 && joined[a] && joined[a] == joined[b];
+}
+
+/* A thing called by what it is, in a line that names no pins or counts its contacts. */
+static bool is_by_order(const mapping *m) {
+    uint32_t points = count_points(m->group->form);
+    bool counted = points < m->group->form->pin_count || m->member->part->flat;
+    if (leads_of(m->member->part) != points)
+        return false;
+    return (m->group->worded && counted) || names_joined_legs(m);
+}
+
 bool swi_fit_map(swi_fit *fit, const swi_group *group, swi_member *member, swi_made_pin *pins) {
     mapping m = {fit, group, member, pins};
     const char *stated = member->stated.cell[SWI_CELL_PINS];
     char kind = member->part->kind;
     if (*stated)
         put_stated(&m, stated);
-    else if (group->worded && leads_of(member->part) == count_points(group->form))
-        put_each(&m, true); /* 1 and 2 of a push button are its contacts to whoever calls it that */
+    else if (is_by_order(&m))
+        put_each(&m, true);
     else if (member->part->flat && !*name_by_place(kind, 0))
         put_by_position(&m);
     else

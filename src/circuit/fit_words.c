@@ -134,10 +134,12 @@ bool sw_names_a_thing(const char *subcircuit) {
 
 /* A capacitor that has no plus: its package says so, or it is small. */
 static bool has_no_plus(const sw_part *part) {
+    static const char *const polarised[] = {"*TANT*", "*ELEC*", "*CP_*"};
     double farads;
-    bool small = swi_fit_value('C', part->value, &farads) && farads < 0.9999e-6;
-    return swi_match("CAP-*", part->package) ||
-           (!*part->package && small && !swi_match("*tant*", part->value) && !swi_match("*elec*", part->value));
+    for (size_t i = 0; i < sizeof polarised / sizeof *polarised; i++)
+        if (swi_match(polarised[i], part->value) || swi_match(polarised[i], part->package))
+            return false;
+    return swi_match("CAP-*", part->package) || (swi_fit_value('C', part->value, &farads) && farads < 0.9999e-6);
 }
 
 bool sw_pins_by_order(const sw_part *part, uint32_t nodes) {

@@ -112,6 +112,7 @@ void sw_library_free(sw_library *library) {
     shelf_free(&library->stock);
     free(library->rules);
     free(library->families);
+    free(library->footprints);
     swi_interner_free(library->texts);
     swi_arena_free(library->arena);
     free(library);
@@ -135,10 +136,6 @@ size_t sw_library_device_count(const sw_library *library) {
 
 const sw_device *sw_library_device_at(const sw_library *library, size_t index) {
     return library->devices.sorted[index];
-}
-
-const sw_package *sw_library_package(const sw_library *library, const char *name) {
-    return swi_shelf_find(&library->packages, name, strlen(name));
 }
 
 const sw_package *sw_library_upright(const sw_library *library, const sw_package *package) {

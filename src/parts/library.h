@@ -27,6 +27,12 @@ typedef struct swi_family {
     const char *prefix, *as;
 } swi_family;
 
+/* What a drawing program calls a package; package "": its name tells nothing. */
+typedef struct swi_footprint {
+    const char *pattern, *package;
+    size_t literals;      /* characters of the pattern that are no * */
+} swi_footprint;
+
 struct sw_library {
     swi_arena *arena;
     swi_interner *texts;
@@ -35,13 +41,15 @@ struct sw_library {
     size_t rule_count, rule_capacity;
     swi_family *families; /* longest prefix first */
     size_t family_count, family_capacity;
+    swi_footprint *footprints;
+    size_t footprint_count, footprint_capacity;
 };
 
 /* Columns of all tables; each table has some of them. */
 typedef enum swi_column {
     SWI_NAME, SWI_FORM, SWI_TURNS, SWI_SHAPE, SWI_ALONG, SWI_ACROSS, SWI_HEIGHT, SWI_UNDER, SWI_FACE,
     SWI_JOINED, SWI_SOURCE, SWI_ALIAS, SWI_PART, SWI_PACKAGE, SWI_PINS_LISTED, SWI_PINOUT,
-    SWI_NOTE, SWI_TYPES, SWI_PIN, SWI_TYPE, SWI_PREFIX, SWI_AS, SWI_STRIPS, SWI_HOLES,
+    SWI_NOTE, SWI_TYPES, SWI_PIN, SWI_TYPE, SWI_PREFIX, SWI_AS, SWI_STRIPS, SWI_HOLES, SWI_FOOTPRINT,
     SWI_COLUMNS
 } swi_column;
 
@@ -71,6 +79,7 @@ sw_status swi_package_row(const swi_table *table);
 sw_status swi_device_row(const swi_table *table);
 sw_status swi_rule_row(const swi_table *table);
 sw_status swi_family_row(const swi_table *table);
+sw_status swi_footprint_row(const swi_table *table); /* footprint.c */
 sw_status swi_stock_row(const swi_table *table);
 
 /* The type that the rules give a name (without its unit's digit). */

@@ -1,4 +1,4 @@
-/* src/parts/table.c: tables of packages, devices, pin names, families and stock. */
+/* src/parts/table.c: tables of packages, devices, pin names, families, stock and footprints. */
 #include "library.h"
 
 #include "base/fault.h"
@@ -20,7 +20,7 @@ static const char *const column_names[SWI_COLUMNS] = {
     [SWI_TYPES] = "types",         [SWI_PIN] = "pin",
     [SWI_TYPE] = "type",           [SWI_PREFIX] = "prefix",
     [SWI_AS] = "as",               [SWI_STRIPS] = "strips",
-    [SWI_HOLES] = "holes",
+    [SWI_HOLES] = "holes",         [SWI_FOOTPRINT] = "footprint",
 };
 
 /* A table is what its header must have. */
@@ -36,6 +36,7 @@ static const kind kinds[] = {
     {{SWI_PIN, SWI_TYPE}, 2, swi_rule_row},
     {{SWI_PREFIX, SWI_AS}, 2, swi_family_row},
     {{SWI_NAME, SWI_STRIPS, SWI_HOLES}, 3, swi_stock_row},
+    {{SWI_FOOTPRINT, SWI_PACKAGE}, 2, swi_footprint_row},
 };
 
 sw_span swi_piece(const swi_csv_field *cell, const char *from, size_t length) {

@@ -179,7 +179,7 @@ static void push_button_with_joined_legs(void **state) {
     test_fit_part(&f, "SW2 BUTTON-6// 1=A 2=A 3=B 4=B");
     test_fit_part(&f, "SW3 BUTTON-6// 1=A 2=A 3=B 4=B");
     test_fit_done(&f);
-    test_fit_fails("SW1 ? - - BUTTON-6 1=A 2=B\n", SW_D_FIT_JOINED, "pins 1 and 2");
+    test_fit_fails("SW1 ? - - BUTTON-6 1=A 2=B 3=C\n", SW_D_FIT_JOINED, "pins 1 and 2");
 }
 
 static void led_by_model_name(void **state) {

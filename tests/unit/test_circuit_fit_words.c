@@ -105,10 +105,11 @@ static void references_of_subcircuits(void **state) {
  * TI's CD4017B, from memory). */
 static void other_names_of_pins(void **state) {
     (void)state;
-    test_fitting f = test_fit("BZ1 z - - - +=A -=B\nU1 X ATtiny85 - - PB0=C PB5=D VCC=A GND=B XTAL1=E\n"
+    test_fitting f = test_fit("BZ1 z - - - -=B +=A\nLED9 D bicolour - - K=B A2=C A1=A\nU1 X ATtiny85 - - PB0=C PB5=D VCC=A GND=B XTAL1=E\n"
                               "U2 X CD4017 - - CLOCK=C INHIBIT=B MR=E CARRY=F VDD=A VSS=B\n"
                               "U3 X ATtiny85 - - RESET=F PB3=E PB4=C VCC=A GND=B\n");
     test_fit_part(&f, "BZ1 BUZZER-12// 1=A 2=B");
+    test_fit_part(&f, "LED9 LED-3LEADS//bicolour 1=A 2=B 3=C");
     test_fit_part(&f, "U1 DIP-8/ATtiny85/ATtiny85 1=D 2=E 4=B 5=C 8=A");
     test_fit_part(&f, "U2 DIP-16/CD4017/CD4017 8=B 12=F 13=B 14=C 15=E 16=A");
     test_fit_part(&f, "U3 DIP-8/ATtiny85/ATtiny85 1=F 2=E 3=C 4=B 8=A");
