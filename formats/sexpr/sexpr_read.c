@@ -235,6 +235,13 @@ static void take_of_node(reader *r, const level *list) {
 
 /* ---- lists ---- */
 
+/* The first sheet that has one; the others' are titles of parts of the circuit. */
+static void take_title(reader *r, const char *title) {
+    if (*title && !r->titled)
+        sw_builder_title(r->builder, title);
+    r->titled = r->titled || *title;
+}
+
 static word around(const reader *r, int levels) {
     return r->depth > levels ? r->levels[r->depth - 1 - levels].word : OTHER;
 }
@@ -263,8 +270,8 @@ static void end(reader *r) {
         end_net(r, list);
     else if (list->word == NAME && in == NET)
         r->net = list->text;
-    else if (list->word == TITLE && in == TITLE_BLOCK && *list->text && !r->titled)
-        sw_builder_title(r->builder, list->text), r->titled = true;
+    else if (list->word == TITLE && in == TITLE_BLOCK)
+        take_title(r, list->text);
     else if (list->word == NAME && (in == FIELD || in == PROPERTY))
         outer->name = list->text;
     else if (list->word == VALUE && in == PROPERTY)

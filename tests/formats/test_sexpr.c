@@ -16,7 +16,7 @@
 static const char lamp[] =
     "(export (version \"E\")\n"
     "  (design\n"
-    "    (source \"/home/shed/lamp.sch\") (date \"2026-11-29\") (tool \"editor 7\")\n"
+    "    (source \"lamp.sch\") (date \"2026-11-29\") (tool \"editor 7\")\n"
     "    (sheet (number \"1\") (name \"/\") (title_block (title \"Frost \\\"lamp\\\"\") (company) (rev)))\n"
     "    (sheet (number \"2\") (name \"/driver/\") (title_block (title \"Driver\"))))\n"
     "  (components\n"
