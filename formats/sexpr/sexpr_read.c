@@ -112,10 +112,10 @@ static void add_property(reader *r, const char *key, const char *value, sw_span 
         sw_builder_property(r->builder, SW_OWNER_PART, r->part.i, key, value, span);
 }
 
-/* What is marked not to be fitted is left out. */
+/* What is marked not to be fitted, or not to be on a board, is left out. */
 static void take_property(reader *r, const level *list) {
     const char *key = list->name ? list->name : "";
-    if (swi_equal_fold(key, "dnp") && r->part.i != SW_NONE) {
+    if ((swi_equal_fold(key, "dnp") || swi_equal_fold(key, "exclude_from_board")) && r->part.i != SW_NONE) {
         sw_row row = {.name = sw_builder_part_at(r->builder, r->part)->ref, .ref = "", .device = "", .package = "", .unit = "",
                       .pins = "", .supply = "", .value = "", .place = "", .omit = "yes", .path = "", .span = list->span};
         sw_builder_row(r->builder, &row);

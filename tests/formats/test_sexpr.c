@@ -82,7 +82,8 @@ static void version_e(void **state) {
 static void version_d(void **state) {
     (void)state;
     test_reading r = test_read_text(NULL, "\xEF\xBB\xBF( export (version D)\n"
-                                          "  (components (comp (ref R1) (value 4k7) (footprint ~)) (comp (ref C1) (value 10uF/16V)))\n"
+                                          "  (components (comp (ref R1) (value 4k7) (footprint ~)) (comp (ref C1) (value 10uF/16V))\n"
+                                          "    (comp (ref V1) (value 9) (property (name exclude_from_board))))\n"
                                           "  (nets (net (code 1) (name +5V) (node (ref R1) (pin 1)) (node (ref C1) (pin 1)))\n"
                                           "    (net (code 2) (name \"Net-(C1-Pad2)\") (node (ref C1) (pin 2)))))\n");
     assert_non_null(r.circuit);
@@ -90,6 +91,9 @@ static void version_d(void **state) {
     assert_string_equal(r.circuit->parts[0].package, "");
     assert_string_equal(test_node_of(r.circuit, "R1.1"), "+5V");
     assert_string_equal(test_node_of(r.circuit, "C1.2"), "C1.2");
+    assert_int_equal(r.circuit->row_count, 1);
+    assert_string_equal(r.circuit->rows[0].name, "V1");
+    assert_string_equal(r.circuit->rows[0].omit, "yes");
     test_reading_free(&r);
 }
 
