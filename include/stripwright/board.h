@@ -222,13 +222,13 @@ typedef struct sw_neatness {
     /* Two-lead parts that must not be swapped (diodes, electrolytic capacitors): those whose
      * positive end points the way that most do (up, down, left or right); all. */
     int32_t one_way, polarised;
-    /* Terminal pins and connectors: those in the first or last column within the
-     * margin; all. */
+    /* Terminal pins and connectors (sw_package_takes_wires): those in the first or last column
+     * within the margin, of what has a face those that are at the edge it looks to; all. */
     int32_t at_sides, terminals;
     /* Pitches (along and across the strips) between the nearest terminal leads of the
      * positive rail and of ground; -1 when one of them has none. */
     int32_t supply_apart;
-    /* Adjusters and push buttons (packages TRIM-* and BUTTON-*, and what has a face): those
+    /* Adjusters and push buttons (packages TRIM-* and BUTTON-*, and what else has a face): those
      * that a screwdriver or finger reaches, which is when no higher bodies are within a pitch
      * of the body on two opposite sides; with a face (a trimmer turned from the side) when
      * that side is within a pitch of the board's edge, the margin left out; all. */
