@@ -74,7 +74,7 @@ bool swi_chase(swi_walk *w, int most) {
             break;
         int64_t cost = swi_cost(s);
         swi_sketch_save(s, w->spare[0]);
-        int half = p->window_least + swi_below(&w->rng, p->window_most - p->window_least + 1);
+        int half = p->window_least + swi_below(&w->rng, swi_window_most(s->m) - p->window_least + 1);
         swi_walk_window(w, col - half, col + half, 0, s->rows - 1);
         swi_anneal(w, (int64_t)w->part_count * p->chase_moves, p->chase_heat, p->squeeze_cold / 2, true);
         if (!swi_legal(s) && swi_cost(s) > cost)

@@ -207,6 +207,11 @@ static inline bool swi_is_large(const swi_model *m) {
     return m->part_count > MANY_PARTS;
 }
 
+/* Columns to each side of a wound, most. */
+static inline int swi_window_most(const swi_model *m) {
+    return swi_is_large(m) ? m->params.window_most_large : m->params.window_most;
+}
+
 /* Whether forms a and b are in each other's way when b's anchor is row, col from a's. */
 static inline bool swi_clash(const swi_model *m, uint16_t a, uint16_t b, int row, int col) {
     const swi_pair *pair = &m->pairs[(uint32_t)a * m->form_count + b];

@@ -53,7 +53,7 @@ static attempt draw(swi_walk *w, const swi_sketch *best) {
 
 static void window_around(swi_walk *w, const swi_sketch *k, int col, swi_window *window) {
     const swi_params *p = &w->s->m->params;
-    int half = p->window_least + swi_below(&w->rng, p->window_most - p->window_least + 1);
+    int half = p->window_least + swi_below(&w->rng, swi_window_most(w->s->m) - p->window_least + 1);
     *window = (swi_window){col - half < 0 ? 0 : col - half, col + half >= k->cols ? k->cols - 1 : col + half, 0, k->rows - 1};
 }
 
@@ -88,7 +88,7 @@ static int draw_strip(swi_walk *w, const swi_sketch *k) {
 /* A wound across a large board: the strips around it, over their whole length. */
 static void window_along(swi_walk *w, const swi_sketch *k, int row, swi_window *window) {
     const swi_params *p = &w->s->m->params;
-    int half = p->window_least + swi_below(&w->rng, p->window_most - p->window_least + 1);
+    int half = p->window_least + swi_below(&w->rng, swi_window_most(w->s->m) - p->window_least + 1);
     *window = (swi_window){0, k->cols - 1, row - half < 0 ? 0 : row - half, row + half >= k->rows ? k->rows - 1 : row + half};
 }
 

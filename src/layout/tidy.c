@@ -20,7 +20,7 @@ bool swi_tidy(swi_walk *w, swi_sketch *best) {
     if (m->part_count <= SMALL || swi_below(&w->rng, 4) == 0)
         swi_walk_whole(w);
     else {
-        int col = swi_below(&w->rng, best->cols), half = p->window_most;
+        int col = swi_below(&w->rng, best->cols), half = swi_window_most(w->s->m);
         swi_walk_window(w, col - half, col + half, 0, best->rows - 1);
     }
     if (!swi_anneal(w, (int64_t)w->part_count * p->tidy_moves, p->tidy_heat, p->tidy_heat / 15 + 1, false) || !swi_legal(w->s))

@@ -322,7 +322,7 @@ static void sleeved_links_pass_beneath_raised_parts(void **state) {
         b.circuit = bench_lines(lines, b.library, b.diags);
         b.options.sleeved = true;
         b.options.prefer = SW_PREFER_AREA;
-        b.params.quick_moves = 100;
+        b.params.quick_moves = 200;
         sw_plan *plan = lay_out(&b);
         area[raised] = plan->strips * plan->columns;
         for (uint32_t i = 0; i < plan->link_count; i++)
