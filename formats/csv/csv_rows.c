@@ -36,8 +36,7 @@ static void state_part(swi_rows *r, sw_part_id id) {
     swi_text place = swi_rows_cell(r, SWI_PLACE), omit = swi_rows_cell(r, SWI_OMIT);
     if ((!*place.text && !*omit.text) || swi_rows_said(r, SW_OWNER_PART, id.i, place.text, omit.text))
         return;
-    sw_row row = {.name = sw_builder_part_at(r->builder, id)->ref, .ref = "", .device = "", .package = "", .unit = "",
-                  .pins = "", .supply = "", .value = "", .place = place.text, .omit = omit.text, .path = "",
+    sw_row row = {.name = sw_builder_part_at(r->builder, id)->ref, .place = place.text, .omit = omit.text,
                   .span = *place.text ? place.span : omit.span};
     sw_builder_row(r->builder, &row);
 }

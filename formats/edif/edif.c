@@ -1,18 +1,8 @@
 /* EDIF 2 0 0, netlist view: the descriptor, and reading from end to end. */
 #include "formats/edif/edif.h"
 
-#include <string.h>
-
-/* "(edif", also behind a byte order mark and blanks. */
 static int probe(const char *bytes, size_t length) {
-    size_t at = length >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
-    while (at < length && swi_is_space(bytes[at]))
-        at++;
-    if (at == length || bytes[at++] != '(')
-        return 0;
-    while (at < length && swi_is_space(bytes[at]))
-        at++;
-    return length - at >= 4 && swi_equal_fold_n(bytes + at, 4, "edif") ? 100 : 0;
+    return swi_begins_list(bytes, length, "edif") ? 100 : 0;
 }
 
 sw_status swi_edif_read(const sw_input *input, const sw_read_options *options, sw_diags *diags,

@@ -3,20 +3,8 @@
 
 #include "base/text.h"
 
-#include <string.h>
-
 static int probe(const char *bytes, size_t length) {
-    static const char word[] = "export";
-    const size_t letters = sizeof word - 1;
-    size_t at = length >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
-    while (at < length && swi_is_space(bytes[at]))
-        at++;
-    if (at == length || bytes[at++] != '(')
-        return 0;
-    while (at < length && swi_is_space(bytes[at]))
-        at++;
-    bool begins = length - at > letters && memcmp(bytes + at, word, letters) == 0;
-    return begins && (swi_is_space(bytes[at + letters]) || bytes[at + letters] == '(') ? 100 : 0;
+    return swi_begins_list(bytes, length, "export") ? 100 : 0;
 }
 
 /* Decks are called so too; what is in the file decides. */

@@ -116,8 +116,7 @@ static void add_property(reader *r, const char *key, const char *value, sw_span 
 static void take_property(reader *r, const level *list) {
     const char *key = list->name ? list->name : "";
     if ((swi_equal_fold(key, "dnp") || swi_equal_fold(key, "exclude_from_board")) && r->part.i != SW_NONE) {
-        sw_row row = {.name = sw_builder_part_at(r->builder, r->part)->ref, .ref = "", .device = "", .package = "", .unit = "",
-                      .pins = "", .supply = "", .value = "", .place = "", .omit = "yes", .path = "", .span = list->span};
+        sw_row row = {.name = sw_builder_part_at(r->builder, r->part)->ref, .omit = "yes", .span = list->span};
         sw_builder_row(r->builder, &row);
     } else if (!swi_match("Sheet*", key) && !swi_match("ki_*", key)) {
         add_property(r, key, list->text, list->span);

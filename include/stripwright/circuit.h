@@ -177,7 +177,8 @@ SW_API sw_pin *sw_builder_pin_at(sw_builder *builder, sw_pin_id pin);
 SW_API void sw_builder_model(sw_builder *builder, const sw_model *model); /* text is copied */
 SW_API void sw_builder_property(sw_builder *builder, sw_owner owner, uint32_t index,
                                 const char *key, const char *value, sw_span span);
-SW_API void sw_builder_row(sw_builder *builder, const sw_row *row);      /* text is copied */
+/* Text is copied; a cell that is NULL is absent. */
+SW_API void sw_builder_row(sw_builder *builder, const sw_row *row);
 /* Freezes: drops nodes without pins, groups, and names each node that has no name
  * after its first pin in natural order ("U2.11").  Parts keep the order in which
  * they were added, so do the pins of a part and the nodes; pin and node ids are

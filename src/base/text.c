@@ -95,6 +95,20 @@ bool swi_match(const char *pattern, const char *text) {
     return *pattern == '\0';
 }
 
+bool swi_begins_list(const char *bytes, size_t length, const char *word) {
+    size_t letters = strlen(word), at = length >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    while (at < length && swi_is_space(bytes[at]))
+        at++;
+    if (at == length || bytes[at++] != '(')
+        return false;
+    while (at < length && swi_is_space(bytes[at]))
+        at++;
+    if (length - at < letters || !swi_equal_fold_n(bytes + at, letters, word))
+        return false;
+    at += letters;
+    return at == length || swi_is_space(bytes[at]) || bytes[at] == '(' || bytes[at] == ')';
+}
+
 /* Well-formed UTF-8 as in table 3-7 of The Unicode Standard: no overlong
  * forms, no surrogates, nothing above U+10FFFF.  0: not well-formed. */
 static size_t sequence(const unsigned char *s, size_t left) {

@@ -66,6 +66,9 @@ bool swi_equal_fold_n(const char *a, size_t na, const char *b); /* a by length, 
 int swi_natural_compare(const char *a, const char *b);
 /* A pattern with * (any run of characters), without case. */
 bool swi_match(const char *pattern, const char *text);
+/* Whether the text is a list in parentheses that begins with the word, in any case: "(edif", also behind
+ * a byte order mark and blanks. */
+bool swi_begins_list(const char *bytes, size_t length, const char *word);
 /* Bytes of the UTF-8 character at text (1 for a byte that is none). */
 size_t swi_utf8_length(const char *text, size_t left);
 bool swi_utf8_valid(const char *text, size_t length);

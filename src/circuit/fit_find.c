@@ -56,13 +56,13 @@ static int find_in_device(const sw_device *device, const char *text, size_t leng
 
 /* What pins are called where no device says so: a diode's pin 1 is K, a polarised
  * capacitor's + (as the tables of devices and the capacitors' makers have it), a
- * preset's 2 the wiper. */
+ * buzzer's too, a preset's 2 the wiper. */
 static int find_by_kind(char kind, const char *text, size_t length) {
     static const struct { char kind; const char *name; int index; } names[] = {
         {'D', "K", 0}, {'D', "CATHODE", 0}, {'D', "-", 0}, {'D', "A", 1}, {'D', "ANODE", 1},
         {'D', "+", 1}, {'C', "+", 0}, {'C', "-", 1}, {'C', "P", 0}, {'C', "N", 1},
         {'R', "+", 0}, {'R', "-", 1}, {'L', "+", 0}, {'L', "-", 1}, {'R', "P", 0}, {'R', "N", 1},
-        {'L', "P", 0}, {'L', "N", 1}, {'P', "W", 1}, {'P', "WIPER", 1}};
+        {'L', "P", 0}, {'L', "N", 1}, {'P', "W", 1}, {'P', "WIPER", 1}, {'z', "+", 0}, {'z', "-", 1}};
     for (size_t i = 0; i < sizeof names / sizeof *names; i++)
         if (names[i].kind == kind && swi_equal_fold_n(text, length, names[i].name))
             return names[i].index;
@@ -84,7 +84,8 @@ int swi_fit_find_named(const swi_group *g, const char *name, unsigned unit) {
     if (strspn(name, "0123456789") == length)
         return -1; /* a number is no name */
     if (!g->known) {
-        bool told = g->kind == 'D' || g->kind == 'P' || (g->kind == 'C' && swi_match("ELEC-*", g->form->name));
+        bool told = g->kind == 'D' || g->kind == 'P' || (g->kind == 'C' && swi_match("ELEC-*", g->form->name)) ||
+                    (g->kind == 'z' && swi_match("BUZZER-*", g->form->name));
         int index = told ? find_by_kind(g->kind, name, length) : -1;
         return index < g->form->pin_count ? index : -1;
     }

@@ -109,8 +109,6 @@ const char *swi_word_package(char kind, const char *ref, const char *device, con
 }
 
 const char *swi_word_device(char kind, const char *device, const char *value) {
-    if (kind == 'z')
-        return "buzzer";
     const word *found = strchr("DSX?", kind) ? word_of(kind, device, value) : NULL;
     return found && found->sort == IS ? found->name : "";
 }

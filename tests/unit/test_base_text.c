@@ -45,6 +45,16 @@ static void natural_order(void **state) {
     assert_int_equal(swi_natural_compare("r10b", "R10B"), 0);
 }
 
+static void lists_by_their_first_word(void **state) {
+    (void)state;
+    static const char *const lists[] = {"(edif x", "\xEF\xBB\xBF \n( EDIF\n", "(edif(rename a))", "(edif"};
+    static const char *const others[] = {"", "(", "edif", "(ed", "(edifx", "((edif", "x (edif"};
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++)
+        assert_true(swi_begins_list(lists[i], strlen(lists[i]), "edif"));
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+        assert_false(swi_begins_list(others[i], strlen(others[i]), "edif"));
+}
+
 static void patterns(void **state) {
     (void)state;
     assert_true(swi_match("*", ""));
@@ -324,6 +334,7 @@ static void digits(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(compares_without_case),  cmocka_unit_test(natural_order),
+        cmocka_unit_test(lists_by_their_first_word),
         cmocka_unit_test(patterns),               cmocka_unit_test(printable_ascii),
         cmocka_unit_test(utf8),
         cmocka_unit_test(terminals_are_not_driven), cmocka_unit_test(integers),
