@@ -22,7 +22,7 @@ static const char *const words[] = {
     "name", "libsource", "lib", "part", "property", "sheetpath", "names", "nets", "net", "node", "pin", "pinfunction",
     "pintype"};
 
-enum { MOST_DEPTH = 64 };
+enum { MOST_DEPTH = 64, MOST_FIELDS = 32 };
 
 /* A list that is open: its word, its first atom, and for fields their name. */
 typedef struct level {
@@ -49,6 +49,8 @@ typedef struct reader {
     sw_part_id part;          /* of the component that is open */
     bool has_ref;             /* it says its reference, though it may be another's already */
     const char *lib, *symbol;
+    struct { const char *key, *value; } fields[MOST_FIELDS]; /* that it has already */
+    int field_count;
     const char *net;          /* name of the net that is open; NULL: not said yet */
     node node, first;         /* the first waits until it is known whether it is alone */
     uint32_t pins;
@@ -107,8 +109,29 @@ static void take_ref(reader *r, const level *list) {
         r->part_count = r->part.i + 1;
 }
 
+/* Newer files say each field twice, as a field and as a property. */
+static bool is_known(reader *r, const char *key, const char *value) {
+    for (int i = 0; i < r->field_count; i++)
+        if (strcmp(r->fields[i].key, key) == 0 && strcmp(r->fields[i].value, value) == 0)
+            return true;
+    if (r->field_count < MOST_FIELDS) {
+        r->fields[r->field_count].key = key;
+        r->fields[r->field_count++].value = value;
+    }
+    return false;
+}
+
+/* What has a list of its own is no property. */
+static bool has_list(const char *key) {
+    static const char *const lists[] = {"Reference", "Value", "Footprint", "Datasheet"};
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++)
+        if (strcmp(key, lists[i]) == 0)
+            return true;
+    return false;
+}
+
 static void add_property(reader *r, const char *key, const char *value, sw_span span) {
-    if (r->part.i != SW_NONE && !says_nothing(key) && !says_nothing(value))
+    if (r->part.i != SW_NONE && !says_nothing(key) && !says_nothing(value) && !has_list(key) && !is_known(r, key, value))
         sw_builder_property(r->builder, SW_OWNER_PART, r->part.i, key, value, span);
 }
 
@@ -249,6 +272,7 @@ static void begin(reader *r, word what) {
     if (what == COMP) {
         r->part = (sw_part_id){SW_NONE};
         r->has_ref = false;
+        r->field_count = 0;
         r->lib = r->symbol = NULL;
     } else if (what == NODE) {
         r->node = (node){NULL, NULL, NULL, NULL, SW_NOWHERE};

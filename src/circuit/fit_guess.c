@@ -160,7 +160,8 @@ static const char *const synonyms[][12] = {
     {"CONT", "CONTROL", "CV", "CTRL", "CTL"},
     {"/RESET", "RESET", "RST", "/RST", "RES", "RESETB", "NRESET", "MR", "/MR", "CLR", "/CLR", "CLEAR"},
     {"CLK", "CLOCK", "CP", "CK"},
-    {"CKEN", "CLKEN", "ENA", "EN", "ENABLE", "INH", "INHIBIT", "CKINH", "CLKINH", "CKI"},
+    {"CKEN", "CLKEN", "ENA", "EN", "ENABLE"},
+    {"CKEN", "CLKEN", "INH", "INHIBIT", "CKINH", "CLKINH", "CKI"}, /* as other makers call a counter's */
     {"COUT", "CO", "CARRY", "TC"},
     {"C", "COLLECTOR", "COL"},
     {"B", "BASE"},

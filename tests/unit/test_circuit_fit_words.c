@@ -114,6 +114,8 @@ static void other_names_of_pins(void **state) {
     test_fit_part(&f, "U2 DIP-16/CD4017/CD4017 8=B 12=F 13=B 14=C 15=E 16=A");
     test_fit_part(&f, "U3 DIP-8/ATtiny85/ATtiny85 1=F 2=E 3=C 4=B 8=A");
     test_fit_done(&f);
+    /* An enable is not any inhibit: of a multiplexer's only the latter is known. */
+    test_fit_fails("U1 X CD4051 - - ENABLE=A VDD=A VSS=B VEE=B\n", SW_D_FIT_PIN_LOST, "ENABLE (node A)");
     /* One name of two letters and a stroke is no two names. */
     test_fit_fails("U1 X CD4516 - - D=A VDD=A VSS=B\n", SW_D_FIT_PIN_LOST, "D (node A)");
 }
