@@ -6,6 +6,7 @@
 #include "formats/sexpr/sexpr.h"
 
 #include "base/fault.h"
+#include "base/lists.h"
 #include "base/text.h"
 #include "circuit/circuit.h"
 
@@ -39,7 +40,7 @@ typedef struct node {
 } node;
 
 typedef struct reader {
-    swi_sexpr_lexer lexer;
+    swi_list_lexer lexer;
     sw_diags *diags;
     sw_builder *builder;
     sw_buf scratch;
@@ -61,7 +62,7 @@ typedef struct reader {
 /* ---- atoms ---- */
 
 /* In UTF-8, on one line, without escapes. */
-static const char *text_of(reader *r, const swi_sexpr_token *token) {
+static const char *text_of(reader *r, const swi_list_token *token) {
     r->scratch.length = 0;
     for (size_t i = 0; token->escapes && i < token->length; i++) {
         i += token->text[i] == '\\' && i + 1 < token->length;
@@ -78,7 +79,7 @@ static const char *text_of(reader *r, const swi_sexpr_token *token) {
     return kept;
 }
 
-static word word_of(const swi_sexpr_token *token) {
+static word word_of(const swi_list_token *token) {
     for (size_t i = 1; i < sizeof words / sizeof *words; i++)
         if (strlen(words[i]) == token->length && memcmp(words[i], token->text, token->length) == 0)
             return (word)i;
@@ -312,8 +313,8 @@ static void end(reader *r) {
 }
 
 static bool open_list(reader *r, sw_span span) {
-    swi_sexpr_token token = swi_sexpr_next(&r->lexer);
-    if (token.kind != SWI_SEXPR_ATOM) {
+    swi_list_token token = swi_list_next(&r->lexer);
+    if (token.kind != SWI_LIST_ATOM) {
         syntax(r, span, "no word after this parenthesis");
         return false;
     }
@@ -327,17 +328,17 @@ static bool open_list(reader *r, sw_span span) {
     return true;
 }
 
-static bool take(reader *r, const swi_sexpr_token *token) {
+static bool take(reader *r, const swi_list_token *token) {
     level *top = r->depth ? &r->levels[r->depth - 1] : NULL;
     switch (token->kind) {
-    case SWI_SEXPR_OPEN: return open_list(r, token->span);
-    case SWI_SEXPR_CLOSE:
+    case SWI_LIST_OPEN: return open_list(r, token->span);
+    case SWI_LIST_CLOSE:
         if (!top)
             break;
         end(r);
         r->depth--;
         return true;
-    case SWI_SEXPR_ATOM:
+    case SWI_LIST_ATOM:
         if (!top)
             break;
         if (!top->text && top->word != OTHER) {
@@ -345,8 +346,8 @@ static bool take(reader *r, const swi_sexpr_token *token) {
             top->text_span = token->span;
         }
         return true;
-    case SWI_SEXPR_BROKEN: syntax(r, token->span, "no quote ends this string"); return false;
-    case SWI_SEXPR_END: return false;
+    case SWI_LIST_BROKEN: syntax(r, token->span, "no quote ends this string"); return false;
+    case SWI_LIST_END: return false;
     }
     syntax(r, token->span, "this is in no list");
     return false;
@@ -363,11 +364,11 @@ sw_status swi_sexpr_read(const sw_input *input, const sw_read_options *options, 
     (void)options;
     size_t errors = sw_diags_of(diags, SW_ERROR);
     reader r = {.lexer = {input, 0}, .diags = diags, .builder = builder, .scratch = SW_BUF_INIT, .part = {SW_NONE}};
-    swi_sexpr_token token;
+    swi_list_token token;
     do
-        token = swi_sexpr_next(&r.lexer);
+        token = swi_list_next(&r.lexer);
     while (take(&r, &token));
-    if (token.kind == SWI_SEXPR_END && r.depth)
+    if (token.kind == SWI_LIST_END && r.depth)
         syntax(&r, r.levels[r.depth - 1].span, "no parenthesis closes this list");
     name_kinds(&r);
     if (r.scratch.failed)

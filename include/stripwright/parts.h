@@ -52,7 +52,9 @@ typedef struct sw_package {
     uint8_t turns;                   /* SW_TURN_… bits that the package allows */
     sw_shape shape;
     double along_mm, across_mm;      /* outline at turn 0 along/across the strips,
-                                        centred on the leads' rectangle */
+                                        centred on the leads' rectangle … */
+    double shift_along_mm, shift_across_mm; /* … or so far from there, to the right and
+                                        downwards, as a tab lying flat */
     double height_mm;
     bool upright;                    /* body stands on end over its first lead:
                                         outline centred on that lead */
@@ -104,8 +106,12 @@ SW_API sw_library *sw_library_new(sw_diags *diags);
 /* Without any table: for tests and special uses. */
 SW_API sw_library *sw_library_new_empty(void);
 SW_API void sw_library_free(sw_library *library);
-/* Adds a table; its header tells packages from devices. */
+/* Adds a table, whose header tells packages from devices; or a footprint file, see below. */
 SW_API sw_status sw_library_add(sw_library *library, const sw_input *table, sw_diags *diags);
+/* Adds the package that a footprint file of an open board editor draws (`(footprint NAME …`), under that name;
+ * NULL: the file's own.  Two leads become a pair that may be bent, more go into the holes nearest to their
+ * pads.  SW_NO_PLAN, with a warning, when one is further than 0.4 mm from its hole, or there are none. */
+SW_API sw_status sw_library_add_footprint(sw_library *library, const sw_input *input, const char *name, sw_diags *diags);
 /* Also finds by alias where the tables give one, and by what drawing programs call a package
  * ("Package_DIP:DIP-8_W7.62mm"), as the tables of footprints have it: what is before a colon does not
  * count, and of the patterns that match the one with most characters of its own holds.  NULL when
@@ -124,7 +130,7 @@ SW_API const sw_package *sw_library_upright(const sw_library *library, const sw_
  * for: whoever uses it says so. */
 SW_API const sw_device *sw_library_device(const sw_library *library, const char *name);
 /* Whether wires leave the board there: terminal pins, pin headers and screw terminals, by the names
- * PIN-*, HEADER-* and SCREW-*. */
+ * PIN-*, HEADER-* and SCREW-*, or by what footprints of connectors are called. */
 SW_API bool sw_package_takes_wires(const char *package);
 SW_API size_t sw_library_package_count(const sw_library *library);
 SW_API const sw_package *sw_library_package_at(const sw_library *library, size_t index); /* by natural order of name */

@@ -119,7 +119,8 @@ static bool check_form(swi_fit *fit, const swi_group *g) {
     if (!g->form) {
         sw_diag_add(fit->diags, SW_D_FIT_PACKAGE_UNKNOWN, span,
                     "%s: there is no package %s in the library: take one of `stripwright list "
-                    "packages` or add yours with a table of packages", g->ref, g->package);
+                    "packages`, or give yours with --library: a table of packages, or the folder of the "
+                    "drawing program's footprints", g->ref, g->package);
     } else if (g->known && g->form->pin_count != g->known->pin_count) {
         sw_diag_add(fit->diags, SW_D_FIT_PACKAGE_DEVICE, span,
                     "%s: %s has %u pins and %s %u: state the package that the device has, or "
@@ -146,7 +147,7 @@ static bool choose_package(swi_fit *fit, swi_group *g) {
     if (!check_form(fit, g))
         return false;
     g->package = g->form->name;
-    if (swi_match("HEADER-*", g->package) || swi_match("SCREW-*", g->package))
+    if (sw_package_takes_wires(g->package))
         g->kind = 'N'; /* J1 is a connector here, whatever J is in a deck */
     if (g->known && g->known->unsafe_order)
         sw_diag_add(fit->diags, SW_D_FIT_UNSAFE_ORDER, group_span(fit, g),

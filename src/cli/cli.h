@@ -102,6 +102,12 @@ void unused_by_deck(const cli_job *job); /* once it is read, with what it includ
 void unused_without_fit(const cli_job *job);
 void unused_by_circuit(const cli_job *job, const sw_layout_options *options); /* fitted */
 
+/* footprints.c: adds to the library what the circuit, its sheet or a plan asks for and the folders of
+ * footprints have. */
+bool is_folder(const char *path);
+sw_status footprints_of_circuit(cli_job *job, const sw_circuit *circuit);
+sw_status footprints_of_plan(cli_job *job, const sw_plan *plan);
+
 /* job.c */
 sw_status job_start(cli_job *job, const cli_args *args, sw_diags *diags);
 void job_free(cli_job *job);

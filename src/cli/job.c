@@ -59,9 +59,13 @@ static sw_status load_tables(cli_job *job) {
     sw_status status = SW_OK;
     for (size_t i = 0; i < tables->count && status == SW_OK; i++) {
         sw_input input;
+        if (is_folder(tables->items[i]))
+            continue; /* of footprints: looked into once it is known for what */
         status = sw_input_open(job->diags, tables->items[i], &input);
         if (status == SW_OK)
             status = sw_library_add(job->library, &input, job->diags);
+        if (status == SW_NO_PLAN)
+            status = SW_OK; /* a footprint that has no place on stripboard: told */
     }
     const char *sheet = args_text(job->args, OPT_PARTS);
     if (status == SW_OK && sheet) {
@@ -167,7 +171,9 @@ sw_status job_fit(cli_job *job, bool review) {
     if (!rails)
         return SW_SYSTEM;
     sw_fit_options options = {.sheet = job->sheet, .rails = rails};
-    sw_status status = sw_fit(job->netlist, job->library, &options, job->diags, &job->fitted, &job->assumed);
+    sw_status status = footprints_of_circuit(job, job->netlist);
+    if (status == SW_OK)
+        status = sw_fit(job->netlist, job->library, &options, job->diags, &job->fitted, &job->assumed);
     free(rails);
     if (status == SW_OK)
         status = numbers_give(job);
@@ -181,7 +187,7 @@ sw_status job_read_plan(cli_job *job, const char *path, sw_plan **out) {
     sw_status status = sw_input_open(job->diags, path, &input);
     if (status == SW_OK)
         status = sw_read_plan(NULL, &input, NULL, job->diags, out);
-    return status;
+    return status == SW_OK ? footprints_of_plan(job, *out) : status;
 }
 
 /* Parts whose package the plan left open and that are not as the circuit has them. */

@@ -50,7 +50,7 @@ sw_box sw_package_outline(const sw_package *package, unsigned turn, unsigned spa
     double x = 0, y = 0;
     if (!package->upright)
         centre(package, span, &x, &y);
-    turned(turn, x, y, &x, &y);
+    turned(turn, x + package->shift_along_mm / SW_PITCH_MM, y + package->shift_across_mm / SW_PITCH_MM, &x, &y);
     bool across = turn == 90 || turn == 270;
     double half_x = (across ? package->across_mm : package->along_mm) / 2;
     double half_y = (across ? package->along_mm : package->across_mm) / 2;
@@ -66,7 +66,11 @@ sw_face sw_package_face(const sw_package *package, unsigned turn) {
 }
 
 bool sw_package_takes_wires(const char *package) {
-    return swi_match("PIN-*", package) || swi_match("HEADER-*", package) || swi_match("SCREW-*", package);
+    static const char *const patterns[] = {"PIN-*", "HEADER-*", "SCREW-*", "Connector*:*", "TerminalBlock*", "PinHeader_*"};
+    for (size_t i = 0; i < sizeof patterns / sizeof *patterns; i++)
+        if (swi_match(patterns[i], package))
+            return true;
+    return false;
 }
 
 int sw_package_pin_index(const sw_package *package, const char *pin) {

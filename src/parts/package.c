@@ -233,6 +233,22 @@ static sw_status read_mm(draft *d, swi_column column, double *out) {
     return SW_OK;
 }
 
+/* "ALONG ACROSS"; either may be negative. */
+static sw_status read_shift(draft *d) {
+    enum { FARTHEST_MM = 1000 };
+    swi_csv_field cell = swi_cell(d->table, SWI_SHIFT);
+    double *mm[] = {&d->package.shift_along_mm, &d->package.shift_across_mm};
+    const char *at = cell.text, *word;
+    size_t length, count = 0;
+    for (; swi_next_word(&at, &word, &length); count++)
+        if (count == 2 || swi_real_read(word, length, mm[count]) != length || *mm[count] > FARTHEST_MM ||
+            *mm[count] < -FARTHEST_MM)
+            return bad(d->table, SW_D_PACKAGE_FIELD, &cell,
+                       "say by how many millimetres the body is to the right of its leads' middle and below it, as in 0 12.5");
+    return count == 1 ? bad(d->table, SW_D_PACKAGE_FIELD, &cell, "say both: along the strips and across them, as in 0 12.5")
+                      : SW_OK;
+}
+
 static sw_status read_face(draft *d) {
     static const char *const sides[] = {"none", "up", "right", "down", "left"};
     swi_csv_field cell = swi_cell(d->table, SWI_FACE);
@@ -255,6 +271,8 @@ static sw_status read_outline(draft *d) {
         status = read_mm(d, SWI_ACROSS, &p->across_mm);
     if (status == SW_OK)
         status = read_mm(d, SWI_HEIGHT, &p->height_mm);
+    if (status == SW_OK)
+        status = read_shift(d);
     if (status != SW_OK)
         return status;
     if (swi_equal_fold(shape.text, "round"))

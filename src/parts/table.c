@@ -2,7 +2,9 @@
 #include "library.h"
 
 #include "base/fault.h"
+#include "base/text.h"
 #include "data.h"
+#include "drawn.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -11,8 +13,8 @@ static const char *const column_names[SWI_COLUMNS] = {
     [SWI_NAME] = "name",           [SWI_FORM] = "form",
     [SWI_TURNS] = "turns",         [SWI_SHAPE] = "shape",
     [SWI_ALONG] = "body_along_mm", [SWI_ACROSS] = "body_across_mm",
-    [SWI_HEIGHT] = "height_mm",    [SWI_UNDER] = "under",
-    [SWI_FACE] = "face",
+    [SWI_HEIGHT] = "height_mm",    [SWI_SHIFT] = "body_shift_mm",
+    [SWI_UNDER] = "under",         [SWI_FACE] = "face",
     [SWI_JOINED] = "joined",       [SWI_SOURCE] = "source",
     [SWI_ALIAS] = "alias",         [SWI_PART] = "part",
     [SWI_PACKAGE] = "package",     [SWI_PINS_LISTED] = "pins_listed",
@@ -148,7 +150,7 @@ static sw_status read_table(swi_table *table) {
     return SW_BAD_INPUT;
 }
 
-sw_status sw_library_add(sw_library *library, const sw_input *input, sw_diags *diags) {
+static sw_status add_table(sw_library *library, const sw_input *input, sw_diags *diags) {
     swi_table table = {.library = library, .diags = diags};
     table.csv = swi_csv_new(input, 0, diags);
     if (!table.csv)
@@ -156,6 +158,27 @@ sw_status sw_library_add(sw_library *library, const sw_input *input, sw_diags *d
     sw_status status = read_table(&table);
     swi_csv_free(table.csv);
     return status;
+}
+
+sw_status sw_library_add_footprint(sw_library *library, const sw_input *input, const char *name, sw_diags *diags) {
+    swi_drawn drawn;
+    sw_buf row = SW_BUF_INIT;
+    sw_status status = swi_drawn_read(library, input, diags, &drawn);
+    if (status == SW_OK && !swi_drawn_as_row(&drawn, name ? name : drawn.name, diags, &row))
+        status = SW_NO_PLAN;
+    if (row.failed)
+        status = swi_out_of_memory(diags);
+    if (status == SW_OK) /* source 0: nobody wrote this table */
+        status = add_table(library, &(sw_input){0, input->name, row.bytes, row.length}, diags);
+    sw_buf_free(&row);
+    swi_drawn_free(&drawn);
+    return status;
+}
+
+sw_status sw_library_add(sw_library *library, const sw_input *input, sw_diags *diags) {
+    bool footprint = swi_begins_list(input->bytes, input->length, "footprint") ||
+                     swi_begins_list(input->bytes, input->length, "module");
+    return footprint ? sw_library_add_footprint(library, input, NULL, diags) : add_table(library, input, diags);
 }
 
 /* Other data are built in too. */

@@ -1,7 +1,7 @@
-/* formats/sexpr/sexpr_lex.c: parentheses, words and strings. */
-#include "formats/sexpr/sexpr.h"
+/* src/base/lists.c: parentheses, words and strings. */
+#include "lists.h"
 
-#include "base/text.h"
+#include "text.h"
 
 #include <string.h>
 
@@ -9,7 +9,7 @@ static bool ends_word(char c) {
     return swi_is_space(c) || c == '(' || c == ')' || c == '"';
 }
 
-static void skip_blanks(swi_sexpr_lexer *x) {
+static void skip_blanks(swi_list_lexer *x) {
     const char *bytes = x->input->bytes;
     if (x->at == 0 && x->input->length >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0)
         x->at = 3;
@@ -17,12 +17,12 @@ static void skip_blanks(swi_sexpr_lexer *x) {
         x->at++;
 }
 
-static swi_sexpr_token make(const swi_sexpr_lexer *x, swi_sexpr_kind kind, size_t from, size_t to) {
-    return (swi_sexpr_token){kind, x->input->bytes + from, to - from, false,
+static swi_list_token make(const swi_list_lexer *x, swi_list_kind kind, size_t from, size_t to) {
+    return (swi_list_token){kind, x->input->bytes + from, to - from, false,
                              {x->input->source, (uint32_t)from, (uint32_t)(to - from)}};
 }
 
-static swi_sexpr_token take_string(swi_sexpr_lexer *x) {
+static swi_list_token take_string(swi_list_lexer *x) {
     const char *bytes = x->input->bytes;
     size_t from = x->at + 1, to = from;
     bool escapes = false;
@@ -32,26 +32,26 @@ static swi_sexpr_token take_string(swi_sexpr_lexer *x) {
     }
     if (to >= x->input->length) {
         x->at = x->input->length;
-        return make(x, SWI_SEXPR_BROKEN, from - 1, from);
+        return make(x, SWI_LIST_BROKEN, from - 1, from);
     }
     x->at = to + 1;
-    swi_sexpr_token token = make(x, SWI_SEXPR_ATOM, from, to);
+    swi_list_token token = make(x, SWI_LIST_ATOM, from, to);
     token.escapes = escapes;
     return token;
 }
 
-swi_sexpr_token swi_sexpr_next(swi_sexpr_lexer *x) {
+swi_list_token swi_list_next(swi_list_lexer *x) {
     skip_blanks(x);
     const char *bytes = x->input->bytes;
     size_t from = x->at;
     if (from >= x->input->length)
-        return make(x, SWI_SEXPR_END, x->input->length, x->input->length);
+        return make(x, SWI_LIST_END, x->input->length, x->input->length);
     if (bytes[from] == '"')
         return take_string(x);
     x->at++;
     if (bytes[from] == '(' || bytes[from] == ')')
-        return make(x, bytes[from] == '(' ? SWI_SEXPR_OPEN : SWI_SEXPR_CLOSE, from, x->at);
+        return make(x, bytes[from] == '(' ? SWI_LIST_OPEN : SWI_LIST_CLOSE, from, x->at);
     while (x->at < x->input->length && !ends_word(bytes[x->at]))
         x->at++;
-    return make(x, SWI_SEXPR_ATOM, from, x->at);
+    return make(x, SWI_LIST_ATOM, from, x->at);
 }
