@@ -49,6 +49,15 @@ static void emit_nodes(emitting *e) {
     }
 }
 
+/* A pin on no node has one of its own, with the pins that its package joins to it.  first: the part's
+ * first pin, others follow it. */
+static sw_node_id lone_node(emitting *e, const sw_package *form, uint32_t index, sw_pin_id first, sw_span span) {
+    for (uint32_t k = 0; form && form->joined && form->joined[index] && k < index; k++)
+        if (form->joined[k] == form->joined[index])
+            return sw_builder_pin_at(e->b, (sw_pin_id){first.i + k})->node;
+    return sw_builder_lone_node(e->b, span);
+}
+
 static void emit_part(emitting *e, const swi_made *made) {
     const sw_part *from = &made->part;
     sw_part_id id = sw_builder_part(e->b, from->ref, from->kind, from->span);
@@ -64,15 +73,18 @@ static void emit_part(emitting *e, const swi_made *made) {
     *to = copy;
     if (made->owner != SW_NONE)
         e->part_to[made->owner] = id.i;
+    sw_pin_id first = {SW_NONE};
     for (uint32_t i = 0; i < from->pin_count; i++) {
         const swi_made_pin *pin = &e->fit->pins[from->first_pin.i + i];
-        sw_node_id node = pin->node == SW_NONE ? sw_builder_lone_node(e->b, pin->span)
+        sw_node_id node = pin->node == SW_NONE ? lone_node(e, from->form, i, first, pin->span)
                                                : e->node_to[pin->node];
         sw_pin_id made_pin = sw_builder_pin(e->b, id, pin->number, pin->name, node, pin->span);
         sw_builder_pin_at(e->b, made_pin)->type = pin->type;
-        if (i == 0 && made->owner != SW_NONE)
-            e->first_pin[made->owner] = made_pin.i;
+        if (i == 0)
+            first = made_pin;
     }
+    if (made->owner != SW_NONE && first.i != SW_NONE)
+        e->first_pin[made->owner] = first.i;
 }
 
 /* Where a property's owner is now; SW_NONE: it is not on the board. */

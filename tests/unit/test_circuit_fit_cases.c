@@ -182,6 +182,21 @@ static void push_button_with_joined_legs(void **state) {
     test_fit_fails("SW1 ? - - BUTTON-6 1=A 2=B 3=C\n", SW_D_FIT_JOINED, "pins 1 and 2");
 }
 
+/* Pins on no node have one node where the package joins them: both /RESET of a board on two rows of pins. */
+static void joined_pins_on_no_node(void **state) {
+    (void)state;
+    test_fitting f = test_fit("U1 ? - Arduino_Nano - GND=0 5V=V\n");
+    assert_int_equal(f.status, SW_OK);
+    sw_part_id u1 = sw_circuit_part(f.c, "U1");
+    assert_int_not_equal(u1.i, SW_NONE);
+    const sw_pin *pins = &f.c->pins[f.c->parts[u1.i].first_pin.i];
+    assert_int_equal(pins[2].node.i, pins[27].node.i);
+    assert_int_equal(pins[3].node.i, pins[28].node.i);
+    assert_int_not_equal(pins[2].node.i, pins[3].node.i);
+    assert_int_equal(f.c->node_count, 28);
+    test_fit_done(&f);
+}
+
 static void led_by_model_name(void **state) {
     (void)state;
     test_fitting f = test_fit("D1 D - RLED - A=A K=0\nD2 D - LED3MM - A=A K=0\nD3 D - LED - A=A K=0\n"
@@ -315,6 +330,7 @@ int main(void) {
         cmocka_unit_test(off_board_potentiometer_shares_its_wiper),
         cmocka_unit_test(bridge_of_four_diodes),
         cmocka_unit_test(push_button_with_joined_legs),
+        cmocka_unit_test(joined_pins_on_no_node),
         cmocka_unit_test(led_by_model_name),
         cmocka_unit_test(resistor_array_in_a_sip),
         cmocka_unit_test(ports_by_name),

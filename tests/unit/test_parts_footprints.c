@@ -45,6 +45,14 @@ static void names_of_a_published_library(void **state) {
         {"Connector_PinHeader_2.54mm:PinHeader_1x02_P2.54mm_Vertical", "HEADER-1x2"},
         {"TerminalBlock_Phoenix:TerminalBlock_Phoenix_MKDS-1,5-3-5.08_1x03_P5.08mm_Horizontal", "SCREW-3"},
         {"Potentiometer_THT:Potentiometer_Bourns_3296W_Vertical", "TRIM-MULTI"},
+        {"Capacitor_THT:CP_Axial_L11.0mm_D5.0mm_P18.00mm_Horizontal", "ELEC-AXIAL-11"},
+        {"Capacitor_THT:C_Rect_L10.0mm_W4.0mm_P7.50mm_MKS4", "CAP-FILM-7.5"},
+        {"Connector_PinSocket_2.54mm:PinSocket_1x15_P2.54mm_Vertical", "HEADER-1x15"},
+        {"Connector_PinHeader_2.54mm:PinHeader_2x20_P2.54mm_Vertical", "HEADER-2x20"},
+        {"Button_Switch_THT:SW_DIP_SPSTx04_Slide_9.78x12.34mm_W7.62mm_P2.54mm", "DIP-8"},
+        {"Button_Switch_THT:SW_PUSH-12mm", "BUTTON-12"},
+        {"Package_TO_SOT_THT:TO-220-3_Horizontal_TabDown", "TO-220-FLAT"},
+        {"Module:Arduino_Nano", "NANO-30"},
         {"0207/10", "RES-0.25W"}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         const sw_package *package = sw_library_package(library, cases[i].name);
