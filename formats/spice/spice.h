@@ -147,8 +147,9 @@ typedef struct swi_def {
     swi_card *cards;
     size_t card_count, card_capacity;
     const char **ports;
-    sw_span *port_spans;
     uint32_t port_count;
+    const char **usual;     /* nodes of the ports from port_needed on when a line does not give them */
+    uint32_t port_needed;   /* ports before `optional:` */
     swi_map *port_map; /* NULL for the deck */
     swi_map *names;    /* subcircuits in it, to swi_deck.defs */
     swi_map *models;   /* to swi_deck.models */

@@ -151,32 +151,47 @@ static void take_step(swi_deck *deck) {
 
 /* ---- .subckt, .ends ---- */
 
-static bool ends_ports(const swi_line *line, size_t i) {
-    return line->tokens[i].key || swi_token_is(line, i, "params:") ||
-           swi_token_is(line, i, "params") || swi_token_is(line, i, "optional:") ||
-           swi_token_is(line, i, "text:");
+static bool ends_section(const swi_line *line, size_t i) {
+    return swi_token_is(line, i, "params:") || swi_token_is(line, i, "params") ||
+           swi_token_is(line, i, "optional:") || swi_token_is(line, i, "text:");
+}
+
+static void add_port(swi_deck *deck, swi_def *def, size_t token) {
+    swi_slice port = swi_token_slice(&deck->line, token);
+    uint32_t i = def->port_count++;
+    def->ports[i] = swi_deck_text(deck, port.text, port.length);
+    if (swi_spice_put(deck, &def->port_map, port.text, port.length, i) != i)
+        sw_diag_add(deck->diags, SW_D_SPICE_PORT_DOUBLED, swi_slice_span(port),
+                    "%s has a port %s already: give each port a name of its own", def->name,
+                    def->ports[i]);
+}
+
+/* `optional: DPWR=$G_DPWR …`: ports that a line may leave out, with the nodes that they are on then.
+ * The token behind them. */
+static size_t take_usual_ports(swi_deck *deck, swi_def *def, size_t i) {
+    const swi_line *line = &deck->line;
+    for (; i + 1 < line->count && line->tokens[i].key && !ends_section(line, i + 1); i += 2) {
+        swi_slice node = swi_token_slice(line, i + 1);
+        def->usual[def->port_count - def->port_needed] = swi_deck_text(deck, node.text, node.length);
+        add_port(deck, def, i);
+    }
+    return i;
 }
 
 static void take_ports(swi_deck *deck, swi_def *def) {
     const swi_line *line = &deck->line;
     size_t last = 2;
-    while (last < line->count && !ends_ports(line, last))
-        last++;
-    uint32_t n = (uint32_t)(last - 2);
-    def->ports = swi_arena_array(deck->arena, n + 1u, sizeof *def->ports);
-    if (def->ports == NULL) {
+    def->ports = swi_arena_array(deck->arena, line->count, sizeof *def->ports);
+    def->usual = swi_arena_array(deck->arena, line->count, sizeof *def->usual);
+    if (def->ports == NULL || def->usual == NULL) {
         swi_deck_out_of_memory(deck);
         return;
     }
-    for (uint32_t i = 0; i < n; i++) {
-        swi_slice port = swi_token_slice(line, i + 2);
-        def->ports[i] = swi_deck_text(deck, port.text, port.length);
-        if (swi_spice_put(deck, &def->port_map, port.text, port.length, i) != i)
-            sw_diag_add(deck->diags, SW_D_SPICE_PORT_DOUBLED, swi_slice_span(port),
-                        "%s has a port %s already: give each port a name of its own", def->name,
-                        def->ports[i]);
-    }
-    def->port_count = n;
+    for (; last < line->count && !line->tokens[last].key && !ends_section(line, last); last++)
+        add_port(deck, def, last);
+    def->port_needed = def->port_count;
+    if (last < line->count && swi_token_is(line, last, "optional:"))
+        last = take_usual_ports(deck, def, last + 1);
     while (last < line->count && !line->tokens[last].key)
         last++;
     if (last < line->count) swi_params_each(deck, swi_line_rest(line, last), take_param, def);
@@ -269,7 +284,7 @@ static bool is_one_of(const swi_line *line, const char *a, const char *b, const 
 }
 
 static bool is_param(const swi_line *line) {
-    return is_one_of(line, ".param", ".params", ".csparam");
+    return is_one_of(line, ".param", ".params", ".param");
 }
 
 static bool is_function(const swi_line *line) {
@@ -299,7 +314,7 @@ static swi_after take_parameters(swi_deck *deck) {
 /* Analyses, output, options and what else says nothing about the circuit. */
 static bool is_quiet(const swi_line *line) {
     static const char *const words[] = {
-        ".ac",      ".backanno", ".dc",      ".disto",    ".endl", ".endc",    ".enddata",
+        ".ac",      ".backanno", ".csparam", ".dc",       ".disto", ".endl",   ".endc",    ".enddata",
         ".ferret",  ".four",     ".fourier", ".graph",    ".hb",   ".ic",      ".loadbias",
         ".machine", ".mc",       ".meas",    ".measure",  ".net",  ".nodeset", ".noise",
         ".op",      ".opt",      ".option",  ".options",  ".plot", ".print",   ".probe",

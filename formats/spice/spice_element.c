@@ -438,6 +438,15 @@ static void take_rest(swi_deck *deck, swi_scope *scope, const swi_letter *form, 
     swi_element_options(deck, scope, id, i);
 }
 
+/* Three nodes and a model are a line with resistance and capacitance; a U of a digital simulator
+ * says its sort first, and has as many nodes as that asks for. */
+static bool is_digital(const swi_line *line) {
+    size_t words = 0;
+    while (words < line->count && !line->tokens[words].key)
+        words++;
+    return swi_lower(*line->slice.text) == 'u' && words > 5;
+}
+
 static void unknown_letter(swi_deck *deck, swi_scope *scope) {
     swi_slice name = swi_token_slice(&deck->line, 0);
     const char *local = swi_deck_text(deck, name.text, name.length);
@@ -445,9 +454,9 @@ static void unknown_letter(swi_deck *deck, swi_scope *scope) {
     sw_buf_printf(&deck->name, "%s%s%s", scope->path, scope->path_length > 0 ? "." : "", local);
     if (deck->name.failed || swi_row_omits(deck, scope, deck->name.bytes, local)) return;
     sw_diag_add(deck->diags, SW_D_SPICE_ELEMENT_UNKNOWN, swi_slice_span(name),
-                "%c is no element's letter that is known here: write the part as an X line, or "
+                "%c is no element's letter that is known here%s: write the part as an X line, or "
                 "leave it out with `*@ %s omit=yes`",
-                swi_upper(local[0]), local);
+                swi_upper(local[0]), is_digital(&deck->line) ? " with more than three nodes and a model" : "", local);
 }
 
 /* R, C or L with two nodes and a value that was met before, and nothing else: the most of
@@ -475,7 +484,7 @@ void swi_element_take(swi_deck *deck, swi_scope *scope) {
         swi_element_controlled(deck, scope);
     } else if (c == 'K') {
         swi_element_coupling(deck, scope);
-    } else if (form == NULL) {
+    } else if (form == NULL || is_digital(&deck->line)) {
         unknown_letter(deck, scope);
     } else {
         bool optional = c == 'Q' || c == 'M';

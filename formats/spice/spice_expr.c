@@ -389,7 +389,7 @@ static const struct {
     int level;
 } operators[] = {{"||", OP_OR, 1}, {"&&", OP_AND, 2}, {"==", OP_EQ, 3}, {"!=", OP_NE, 3},
                  {"<>", OP_NE, 3}, {"<=", OP_LE, 4},  {">=", OP_GE, 4}, {"<", OP_LT, 4},
-                 {">", OP_GT, 4},  {"|", OP_OR, 1},   {"&", OP_AND, 2}, {"+", OP_ADD, 5},
+                 {">", OP_GT, 4},  {"=", OP_EQ, 3},   {"|", OP_OR, 1},  {"&", OP_AND, 2}, {"+", OP_ADD, 5},
                  {"-", OP_SUB, 5}, {"*", OP_MUL, 6},  {"/", OP_DIV, 6}, {"%", OP_MOD, 6}};
 
 static op next_operator(eval *e, int level, int *found, size_t *length) {

@@ -42,9 +42,13 @@ static sw_node_id global_node(swi_deck *deck, swi_slice name, sw_span span) {
     return node;
 }
 
-sw_node_id swi_scope_node(swi_deck *deck, swi_scope *scope, size_t token) {
-    swi_slice name = swi_token_slice(&deck->line, token);
-    sw_span span = swi_slice_span(name);
+/* Of `.global` cards, and, as digital models have it, all that begin with $G_. */
+static bool is_global(const swi_deck *deck, swi_slice name) {
+    return swi_spice_get(deck->globals, name.text, name.length) != SW_NONE ||
+           (name.length > 3 && swi_equal_fold_n(name.text, 3, "$G_"));
+}
+
+static sw_node_id node_named(swi_deck *deck, swi_scope *scope, swi_slice name, sw_span span) {
     uint32_t port = swi_spice_get(scope->def->port_map, name.text, name.length);
     if (port != SW_NONE && scope->ports != NULL) return scope->ports[port];
     if (swi_is_ground(name)) {
@@ -53,12 +57,22 @@ sw_node_id swi_scope_node(swi_deck *deck, swi_scope *scope, size_t token) {
         deck->grounded = true;
         return deck->ground;
     }
-    if (swi_spice_get(deck->globals, name.text, name.length) != SW_NONE) {
+    if (is_global(deck, name)) {
         swi_scope top = {.path_length = 0};
         return global_node(deck, full_slice(deck, &top, name), span);
     }
     swi_slice full = full_slice(deck, scope, name);
     return swi_builder_node(deck->builder, full.text, full.length, true, span);
+}
+
+sw_node_id swi_scope_node(swi_deck *deck, swi_scope *scope, size_t token) {
+    swi_slice name = swi_token_slice(&deck->line, token);
+    return node_named(deck, scope, name, swi_slice_span(name));
+}
+
+/* Of a port that an X line leaves out. */
+static sw_node_id usual_node(swi_deck *deck, swi_scope *scope, const char *name, sw_span span) {
+    return node_named(deck, scope, (swi_slice){.text = name, .length = (uint32_t)strlen(name)}, span);
 }
 
 /* The name that swi_scope_node's node has, without making a node. */
@@ -68,8 +82,7 @@ const char *swi_scope_node_name(swi_deck *deck, swi_scope *scope, swi_slice name
     if (port != SW_NONE && scope->ports != NULL && scope->ports[port].i != SW_NONE)
         return sw_builder_node_at(deck->builder, scope->ports[port])->name;
     if (swi_is_ground(name)) return "0";
-    bool global = swi_spice_get(deck->globals, name.text, name.length) != SW_NONE;
-    return swi_full_name(deck, global ? &top : scope, name);
+    return swi_full_name(deck, is_global(deck, name) ? &top : scope, name);
 }
 
 bool swi_deck_may_go_on(swi_deck *deck, sw_span span) {
@@ -194,8 +207,11 @@ static void set_parameter(swi_deck *deck, void *user, swi_slice name, swi_slice 
 static bool enter_instance(swi_deck *deck, swi_scope *outside, swi_scope *inside, sw_node_id *ports,
                            size_t name_at) {
     const swi_line *line = &deck->line;
-    for (uint32_t i = 0; i < inside->def->port_count; i++)
-        ports[i] = swi_scope_node(deck, outside, i + 1);
+    const swi_def *def = inside->def;
+    for (uint32_t i = 0; i < def->port_count; i++)
+        ports[i] = i + 1 < name_at ? swi_scope_node(deck, outside, i + 1)
+                                   : usual_node(deck, outside, def->usual[i - def->port_needed],
+                                                swi_token_span(line, name_at));
     inside->ports = ports;
     const char *path = swi_full_name(deck, outside, swi_token_slice(line, 0));
     inside->path = sw_builder_text(deck->builder, path, strlen(path));
@@ -249,10 +265,10 @@ void swi_instance_take(swi_deck *deck, swi_scope *scope) {
     swi_scope *holder = NULL;
     swi_def *def = swi_scope_def(deck, scope, name.text, name.length, &holder);
     size_t nodes = node_count(line, name_at);
-    if (def != NULL && nodes != def->port_count) {
+    if (def != NULL && (nodes < def->port_needed || nodes > def->port_count)) {
         sw_diag_add(deck->diags, SW_D_SPICE_PORT_COUNT, swi_slice_span(name),
-                    "%s has %u ports, this line gives it %zu nodes", def->name, def->port_count,
-                    nodes);
+                    "%s has %u ports, this line gives it %zu nodes", def->name,
+                    nodes > def->port_count ? def->port_count : def->port_needed, nodes);
         return;
     }
     const char *text = swi_deck_text(deck, name.text, name.length);

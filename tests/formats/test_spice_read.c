@@ -100,6 +100,7 @@ static void expressions_have_values(void **state) {
     gives("b + A", "8");
     gives("a > 1 && b <= 6 ? 1k : 2k", "1k");
     gives("!(a==2) || a!=2", "0");
+    gives("(a=2) + (b=2)", "1"); /* one sign of equality does as well: it sets nothing */
     gives("par(10k,10k)", "5k");
     gives("max(1,b,3)+min(2,1)+limit(9,0,5)", "12");
     gives("if(a<b,10,20)", "10");

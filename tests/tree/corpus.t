@@ -40,6 +40,8 @@ values-keyed|rmod|values by model
 expressions|[{]rload|values in braces
 expressions|'half'|values in apostrophes
 subcircuit-params|params:|parameters behind their word
+ports-usual|optional:|ports that a line may leave out
+analyses|^\.csparam|constants of scripts, which are no parameters
 subcircuit-values|top=10k|parameters without it
 subcircuit-nested|^\.ends tray|nested definitions, ends with names
 ends-bare|^\.ends$|bare ends
