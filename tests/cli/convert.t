@@ -9,9 +9,10 @@ check 'the formats are listed' test "$(wc -l <formats)" -gt 10
 stripwright plan "$circuit" --effort quick -o plan.placement.xml 2>err
 check 'a plan to convert' test -s plan.placement.xml
 
-# A file in each readable format: a circuit's from the circuit, a plan's from the plan; one that is only
-# read is there.
+# A file in each readable format: a circuit's from the circuit, a plan's from the plan; those that are only
+# read are there.
 cp "$SW_SRCDIR/tests/formats/sexpr/frost-lamp.net" in.sexpr
+cp "$SW_SRCDIR/tests/formats/lines/soil-lamp.net" in.lines
 for name in $(awk '$2 == "rw" { print $1 }' formats); do
   case $name in placement | holes) from=plan.placement.xml ;; *) from=$circuit ;; esac
   run stripwright convert "$from" --to "$name" -o "in.$name"
@@ -36,6 +37,8 @@ for name in edif pins nodes parts schedule spice; do
   run stripwright compare "$circuit" "in.$name"
   check "through $name: the same circuit" status_is 0
 done
+run stripwright nodes in.lines
+check 'a netlist in plain lines is fitted and numbered: status 0' status_is 0
 run stripwright nodes in.sexpr
 check 'an exported netlist is fitted and numbered: status 0' status_is 0
 check 'a lead that has another number there goes by its name, and that is told' has err 'pin 2 of BZ1 +'
