@@ -183,13 +183,19 @@ static bool unknown_wish(builder *b, const char *ref) {
     return false;
 }
 
+/* By the reference that the papers have, or a deck, where U1 is an XU1. */
+static sw_part_id part_wished(const swi_model *m, const char *ref) {
+    sw_part_id part = sw_circuit_part(m->circuit, ref);
+    return part.i == SW_NONE && (*ref == 'X' || *ref == 'x') ? sw_circuit_part(m->circuit, ref + 1) : part;
+}
+
 static bool add_wish(builder *b, const sw_wish *wish) {
     swi_model *m = b->m;
-    sw_part_id part = sw_circuit_part(m->circuit, wish->ref);
+    sw_part_id part = part_wished(m, wish->ref);
     bool two = wish->kind == SW_WISH_NEAR || wish->kind == SW_WISH_APART;
     if (part.i == SW_NONE)
         return unknown_wish(b, wish->ref);
-    if (two && sw_circuit_part(m->circuit, wish->other).i == SW_NONE)
+    if (two && part_wished(m, wish->other).i == SW_NONE)
         return unknown_wish(b, wish->other);
     if (!two)
         m->parts[part.i].edge = (uint8_t)(1 + wish->kind);
@@ -203,8 +209,8 @@ static bool is_supply(const swi_model *m, uint16_t part) {
 
 static bool has_wish(const swi_model *m, uint16_t part) {
     for (size_t i = 0; i < m->options->wish_count; i++)
-        if (sw_circuit_part(m->circuit, m->options->wishes[i].ref).i == part ||
-            (m->options->wishes[i].other && sw_circuit_part(m->circuit, m->options->wishes[i].other).i == part))
+        if (part_wished(m, m->options->wishes[i].ref).i == part ||
+            (m->options->wishes[i].other && part_wished(m, m->options->wishes[i].other).i == part))
             return true;
     return false;
 }
@@ -228,7 +234,7 @@ static void bonds_of(swi_model *m, uint16_t p, const sw_pin_id *supplies, uint16
         const sw_wish *wish = &o->wishes[i];
         if (wish->kind != SW_WISH_NEAR && wish->kind != SW_WISH_APART)
             continue;
-        uint32_t a = sw_circuit_part(m->circuit, wish->ref).i, z = sw_circuit_part(m->circuit, wish->other).i;
+        uint32_t a = part_wished(m, wish->ref).i, z = part_wished(m, wish->other).i;
         if ((a == p || z == p) && a != z)
             m->bonds[(*at)++] = (swi_bond){(uint16_t)(a == p ? z : a), -1, -1, (int16_t)wish->pitches,
                                            m->params.bond_weight, wish->kind == SW_WISH_APART, true};

@@ -81,6 +81,9 @@ check '--edge of a part that is not there: status 2' status_is 2
 run stripwright plan "$SW_SRCDIR/examples/frost-alarm/frost-alarm.cir" --effort quick --near C1=BZ1:2 -o off.txt
 check '--near an off-board part: its pins are named' has err 'BZ1 is off the board and is not placed: wish for its terminal pins, such as BZ1.1'
 check '--near an off-board part: status 2' status_is 2
+printf '%s\n' timer 'XU1 0 a b vcc c d e vcc NE555' 'R1 vcc a 10k' 'V1 vcc 0 9' .end >timer.cir
+run stripwright plan timer.cir --effort quick --near R1=XU1:2 -o timer.txt
+check "--near: an IC by the deck's name, XU1 for U1" status_is 0
 plan near --near R2=LED1:1
 check '--near: nearer than without' test "$(distance near R2 LED1)" -le 1 -a "$(distance free R2 LED1)" -gt 1
 plan apart --apart R1=LED1:7
