@@ -79,6 +79,15 @@ static const struct list {
     {"stock", list_stock}, {"diagnostics", list_diagnostics},
 };
 
+static void tell_folders(const cli_job *job) {
+    const cli_values *tables = &job->args->given[OPT_LIBRARY];
+    for (size_t i = job->args->defaults[OPT_LIBRARY]; i < tables->count; i++)
+        if (is_folder(tables->items[i]))
+            sw_diag_add(job->diags, SW_D_OPTION_UNUSED, SW_NOWHERE,
+                        "--library %s has no effect here: a folder of footprints is looked into for what a circuit asks for",
+                        tables->items[i]);
+}
+
 static sw_status run(cli_job *job) {
     const char *name = job->args->files.items[0];
     int strips, columns;
@@ -86,6 +95,7 @@ static sw_status run(cli_job *job) {
         return usage(job, "--piece goes with list stock, not with list %s", name);
     if (piece_read(job, &strips, &columns) != SW_OK)
         return SW_USAGE;
+    tell_folders(job);
     for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
         if (strcmp(name, lists[i].name) != 0)
             continue;

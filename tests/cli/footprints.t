@@ -37,6 +37,9 @@ check 'the folder of one library does as well' cmp plan.xml same.xml
 run stripwright plan lamp.csv --library footprints/shed.parts/Choke_P12.7mm.part --effort quick
 check '… and so does the file alone: status 0' status_is 0
 
+run stripwright list packages --library footprints
+check 'list packages says that it does not look into folders' has err 'looked into for what a circuit asks for'
+
 sed 's/Choke_P12.7mm/Chip/' lamp.csv >chip.csv
 run stripwright nodes chip.csv --library footprints
 check 'a part for surface mounting: status 4' status_is 4
