@@ -191,7 +191,8 @@ SW_API sw_circuit *sw_builder_finish(sw_builder *builder);
 /* ---- fit: from a netlist to parts that one can hold ---- */
 
 /* A parts sheet: rows of CSV with a header.  Columns by name, in any order and case:
- * name (needed), ref, device, package, unit, pins, value, place, omit, supply, note. */
+ * name (needed), ref, device, package, unit, pins, value, place, omit, supply, note.  Or, without name, a
+ * bill of materials: a column of references, "R1, R2 R5-R8", each of which the row speaks of. */
 typedef struct sw_sheet sw_sheet;
 SW_API sw_status sw_sheet_read(const sw_input *csv, sw_diags *diags, sw_sheet **out);
 SW_API void sw_sheet_free(sw_sheet *sheet);

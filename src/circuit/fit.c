@@ -49,6 +49,11 @@ const sw_pin *swi_fit_pins(const swi_fit *fit, const swi_member *m) {
     return &fit->netlist->pins[m->part->first_pin.i];
 }
 
+const char *swi_fit_value_said(const swi_member *m) {
+    const char *stated = m->stated.cell[SWI_CELL_VALUE];
+    return *stated ? stated : m->part->value;
+}
+
 sw_span swi_fit_span(const swi_member *m, swi_cell_id cell) {
     const sw_row *row = m->stated.row[cell];
     return row && row->span.source ? row->span : m->part->span;
@@ -147,8 +152,9 @@ static swi_fate fate_by_kind(swi_fit *fit, swi_member *m) {
 static bool is_beside(swi_fit *fit, swi_member *m) {
     enum { NAMED = 8 };
     const sw_part *part = m->part;
-    if (!swi_word_beside(m->kind, m->ref, part->device, part->value, part->pin_count) ||
-        sw_library_device(fit->library, part->device) || sw_library_device(fit->library, part->value))
+    const char *value = swi_fit_value_said(m);
+    if (!swi_word_beside(m->kind, m->ref, part->device, value, part->pin_count) ||
+        sw_library_device(fit->library, part->device) || sw_library_device(fit->library, value))
         return false;
     swi_fit_note(fit, m, "beside the board by its name");
     if (fit->beside_count++ < NAMED)

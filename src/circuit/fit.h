@@ -126,6 +126,8 @@ uint32_t swi_fit_node_called(swi_fit *fit, const char *name, size_t length, cons
                              const swi_member *member);
 /* Where to point at for a cell: its row's span, else the part's. */
 sw_span swi_fit_span(const swi_member *member, swi_cell_id cell);
+/* The value that a row states, else the netlist's. */
+const char *swi_fit_value_said(const swi_member *member);
 /* The pins of the netlist part. */
 const sw_pin *swi_fit_pins(const swi_fit *fit, const swi_member *member);
 

@@ -75,8 +75,7 @@ static bool node_is_ground(const swi_fit *fit, uint32_t node) {
  * guess. */
 static bool is_ammeter(swi_fit *fit, const swi_member *m) {
     const sw_pin *pins = swi_fit_pins(fit, m);
-    const char *value = *m->stated.cell[SWI_CELL_VALUE] ? m->stated.cell[SWI_CELL_VALUE]
-                                                       : m->part->value;
+    const char *value = swi_fit_value_said(m);
     double volts;
     if (m->part->pin_count != 2 || !swi_source_direct(value, &volts) || volts != 0)
         return false;
@@ -234,8 +233,7 @@ void swi_fit_off(swi_fit *fit, swi_group *g) {
 
 static void note_supply(swi_fit *fit, const swi_member *m) {
     const sw_pin *pins = swi_fit_pins(fit, m);
-    const char *value = *m->stated.cell[SWI_CELL_VALUE] ? m->stated.cell[SWI_CELL_VALUE]
-                                                       : m->part->value;
+    const char *value = swi_fit_value_said(m);
     double volts;
     if (m->kind != 'V' || m->part->pin_count != 2 || !swi_source_direct(value, &volts) ||
         volts == 0)

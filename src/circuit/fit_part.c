@@ -57,12 +57,13 @@ static void choose_device(swi_fit *fit, swi_group *g) {
     g->device = agreed(fit, g, SWI_CELL_DEVICE);
     g->known = *g->device ? sw_library_device(fit->library, g->device) : NULL;
     bool stated = *first->stated.cell[SWI_CELL_DEVICE];
-    if (!g->known && !stated && *first->part->value && value_may_name(g->kind)) {
-        g->known = sw_library_device(fit->library, first->part->value);
+    const char *value = swi_fit_value_said(first);
+    if (!g->known && !stated && *value && value_may_name(g->kind)) {
+        g->known = sw_library_device(fit->library, value);
         if (g->known)
-            g->device = first->part->value;
+            g->device = value;
     }
-    const char *word = g->known ? "" : swi_word_device(g->kind, g->device, first->part->value);
+    const char *word = g->known ? "" : swi_word_device(g->kind, g->device, value);
     if (*word) {
         g->known = sw_library_device(fit->library, word);
         g->worded = g->known != NULL;

@@ -3,6 +3,7 @@
 #include "base/num.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -249,12 +250,15 @@ static void review_decoupling(swi_review *r) {
     count_decoupling(r, counts, ics);
     for (uint32_t i = 0; i < r->c->node_count; i++) {
         const sw_node *node = &r->c->nodes[i];
+        bool many = counts[i] > 1;
+        char number[12] = "no";
+        if (counts[i])
+            snprintf(number, sizeof number, "%u", counts[i]);
         if (ics[i] > counts[i] && !r->lone[i])
             sw_diag_add(r->diags, SW_D_DECOUPLING, node->span,
-                        "node %s feeds %u IC%s, but there %s %u capacitor%s from it to ground: "
+                        "node %s feeds %u IC%s, but there %s %s capacitor%s from it to ground: "
                         "100 nF beside each IC keeps its switching off the supply",
-                        node->name, ics[i], ics[i] == 1 ? "" : "s", counts[i] == 1 ? "is" : "are",
-                        counts[i], counts[i] == 1 ? "" : "s");
+                        node->name, ics[i], ics[i] == 1 ? "" : "s", many ? "are" : "is", number, many ? "s" : "");
     }
     free(counts);
 }

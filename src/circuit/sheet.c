@@ -1,10 +1,12 @@
 /* The parts sheet: a table that a person reads and edits. */
 #include "circuit/sheet.h"
+#include "circuit/bill.h"
 #include "base/csv.h"
 #include "base/fault.h"
 #include "base/text.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 const char *const swi_cell_names[SWI_CELL_COUNT] = {
     "ref", "device", "package", "unit", "pins", "value", "place", "omit", "supply"};
@@ -60,7 +62,7 @@ const sw_row *sw_sheet_row(const sw_sheet *sheet, size_t index) {
 
 /* ---- reading ---- */
 
-/* What a column is: a cell, or … */
+/* What a column is: a cell, or …; of a bill a cell, SWI_BILL_REFERENCES or SWI_BILL_NOTHING. */
 enum { COLUMN_NAME = SWI_CELL_COUNT, COLUMN_NOTE, COLUMNS };
 enum { MOST_FIELDS = 64 };
 
@@ -69,6 +71,7 @@ typedef struct reading {
     sw_sheet *sheet;
     int columns[MOST_FIELDS]; /* of each field of the header */
     int column_count;
+    bool bill;                /* a bill of materials: no column is called name */
     bool good;                /* no fault so far */
     bool out;                 /* of memory */
 } reading;
@@ -91,6 +94,21 @@ static void fault(reading *r, sw_diag_id id, sw_span span, const char *message) 
     r->good = false;
 }
 
+/* What a bill says beside is for the shop: how many, who makes it, who sells it. */
+static bool read_bill_header(reading *r, const swi_csv_field *fields, int count) {
+    bool seen[SWI_BILL_NOTHING + 1] = {false};
+    for (int i = 0; i < count && i < MOST_FIELDS; i++) {
+        int column = column_called(fields[i].text, fields[i].length);
+        if (column == COLUMN_NAME)
+            return false;
+        column = swi_bill_column(fields[i].text, fields[i].length);
+        r->columns[i] = seen[column] ? SWI_BILL_NOTHING : column;
+        seen[column] = true;
+    }
+    r->column_count = count < MOST_FIELDS ? count : MOST_FIELDS;
+    return seen[SWI_BILL_REFERENCES];
+}
+
 static void read_header(reading *r, const swi_csv_field *fields, int count) {
     bool seen[COLUMNS] = {false};
     if (count > MOST_FIELDS)
@@ -110,7 +128,8 @@ static void read_header(reading *r, const swi_csv_field *fields, int count) {
     r->column_count = count;
     if (!seen[COLUMN_NAME])
         fault(r, SW_D_SHEET_COLUMN, fields[0].span,
-              "a parts sheet begins with a row of column names, and one of them is name");
+              "a parts sheet begins with a row of column names, and one of them is name; a bill of "
+              "materials with one of them called reference");
 }
 
 static const char *kept(reading *r, const swi_csv_field *field) {
@@ -158,13 +177,46 @@ static void read_row(reading *r, const swi_csv_field *fields, int count) {
               "the name of an instance or model, or a pattern with *");
 }
 
+/* "x", "1", "DNP": what stands there leaves the part out. */
+static const char *omitted(const char *cell) {
+    static const char *const no[] = {"", "0", "-", "no", "n", "false"};
+    for (size_t i = 0; i < sizeof no / sizeof *no; i++)
+        if (swi_equal_fold(cell, no[i]))
+            return "";
+    return "yes";
+}
+
+/* A row of a bill speaks of each of its references; one without any is a heading or a sum. */
+static void read_bill_row(reading *r, const swi_csv_field *fields, int count) {
+    enum { LONGEST_REFERENCE = 64 };
+    char name[LONGEST_REFERENCE];
+    const swi_csv_field *references = NULL;
+    for (int i = 0; i < count && i < r->column_count; i++)
+        if (r->columns[i] == SWI_BILL_REFERENCES)
+            references = &fields[i];
+    for (swi_bill_list list = {0}; references && !r->out && swi_bill_next(&list, references->text, name, sizeof name);) {
+        sw_row *row = swi_sheet_add(r->sheet);
+        const char *copy = row ? swi_arena_text(r->sheet->arena, name, strlen(name)) : NULL;
+        r->out = r->out || !copy;
+        if (!copy)
+            return;
+        row->name = copy;
+        row->span = references->span;
+        for (int i = 0; i < count && i < r->column_count; i++)
+            if (r->columns[i] < SWI_CELL_COUNT)
+                *cell_of(row, (swi_cell_id)r->columns[i]) = kept(r, &fields[i]);
+        row->omit = omitted(row->omit);
+    }
+}
+
 static void read_all(reading *r, swi_csv *csv) {
     const swi_csv_field *fields;
     int count = swi_csv_next(csv, &fields);
-    if (count > 0)
+    r->bill = count > 0 && read_bill_header(r, fields, count);
+    if (count > 0 && !r->bill)
         read_header(r, fields, count);
     while (r->good && !r->out && (count = swi_csv_next(csv, &fields)) > 0)
-        read_row(r, fields, count);
+        (r->bill ? read_bill_row : read_row)(r, fields, count);
     r->good = r->good && count == 0;
 }
 

@@ -213,10 +213,31 @@ static void sheet_columns_come_in_any_order(void **state) {
     test_fit_done(&f);
 }
 
+/* A bill of materials, as drawing programs export it beside a netlist without values. */
+static void a_bill_is_a_sheet(void **state) {
+    (void)state;
+    test_fitting f = test_fit_with("R1 R - - - 1=A 2=B\nR2 R - - - 1=A 2=B\nR3 R - - - 1=A 2=B\nR5 R - - - 1=A 2=B\nR6 R - - - 1=A 2=B\n"
+                                   "U1 X - - - 1=0 8=A 3=B\nJ1-2 ? - - - 1=A 2=B\nC9 C 1n - - 1=A 2=B\nD1 D - - - 1=A 2=B\n",
+                                   "Item;Part;Value;Footprint;Qty;DNP;Part number\n"
+                                   "1;\"R1-R3, R5\";4k7;Resistor_THT:R_Axial_DIN0207_L6.3mm_D2.5mm_P10.16mm_Horizontal;4;;x\n"
+                                   "2;R6;1k;;1;x;\n3;U1;NE555;;1;0;\n4;J1-2;;HEADER-1x2;1;;\n5;D1;yellow;LED_THT:LED_D5.0mm;1;;\n"
+                                   ";Total;;;8;;\n\n;;;;;;\n", NULL);
+    test_fit_part(&f, "R1 RES-0.25W//4k7 1=A 2=B");
+    test_fit_part(&f, "R2 RES-0.25W//4k7 1=A 2=B");
+    test_fit_part(&f, "R5 RES-0.25W//4k7 1=A 2=B");
+    test_fit_part(&f, "U1 DIP-8/NE555/NE555 1=0 3=B 8=A");
+    test_fit_part(&f, "J1-2 HEADER-1x2// 1=A 2=B");
+    test_fit_part(&f, "C9 CAP-DISC-2.5//1n 1=A 2=B");
+    test_fit_part(&f, "D1 LED-5//yellow 1=A 2=B");
+    assert_int_equal(sw_circuit_part(f.c, "R6").i, SW_NONE);
+    assert_int_equal(test_count(f.diags, SW_D_FIT_ROW_UNUSED), 1); /* Total */
+    test_fit_done(&f);
+}
+
 static void bad_sheets_are_refused(void **state) {
     (void)state;
     static const struct { const char *csv; sw_diag_id id; } bad[] = {
-        {"name,colour\nR1,red\n", SW_D_SHEET_COLUMN}, {"ref,package\nR1,x\n", SW_D_SHEET_COLUMN},
+        {"name,colour\nR1,red\n", SW_D_SHEET_COLUMN}, {"value,package\n1k,x\n", SW_D_SHEET_COLUMN},
         {"name,ref,name\n", SW_D_SHEET_COLUMN}, {"name,ref\nR1,a,b\n", SW_D_SHEET_ROW},
         {"name,ref\n,a\n", SW_D_SHEET_ROW}, {"name,ref\n\"R1,a\n", SW_D_CSV_QUOTE}};
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
@@ -317,6 +338,7 @@ int main(void) {
         cmocka_unit_test(rails_of_no_node_are_wrong_usage),
         cmocka_unit_test(two_supplies_on_one_node),
         cmocka_unit_test(sheet_columns_come_in_any_order),
+        cmocka_unit_test(a_bill_is_a_sheet),
         cmocka_unit_test(bad_sheets_are_refused),
         cmocka_unit_test(the_report_read_back_gives_the_same),
         cmocka_unit_test(every_allocation_may_fail),

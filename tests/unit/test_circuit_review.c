@@ -288,7 +288,7 @@ static void decoupling_is_advised(void **state) {
     strcpy(text, sound);
     char *c1 = strstr(text, "C1 C 100n - - 1=VCC 2=0\nC2 C 10u - - 1=VCC 2=0\n");
     memmove(c1, strchr(strchr(c1, '\n') + 1, '\n') + 1, strlen(strchr(strchr(c1, '\n') + 1, '\n') + 1) + 1);
-    check(text, SW_D_DECOUPLING, "node VCC feeds 1 IC, but there are 0 capacitors");
+    check(text, SW_D_DECOUPLING, "node VCC feeds 1 IC, but there is no capacitor");
 }
 
 /* ---- values (IEC 60063:2015) ---- */
