@@ -18,6 +18,7 @@ enum { PITCH = 1000, HOLE = 394 /* 1.0 mm */, LAND = 787 /* strip, about 2.0 mm 
 /* A place that a probe touches. */
 typedef struct point {
     uint32_t node;           /* 0: not known */
+    uint32_t piece;          /* of its copper, which parts may join that are not there yet */
     const char *ref, *pin;   /* a link's end: VIA, "" */
     sw_hole hole;
 } point;
@@ -28,6 +29,8 @@ typedef struct writing {
     sw_buf *out;
     swi_arena *arena;
     const char **names;      /* of the plan's nodes, as written */
+    unsigned alias_count;
+    sw_copper *copper;       /* without parts */
     point *points;
     uint32_t point_count;
 } writing;
@@ -81,7 +84,6 @@ static bool put_alias(sw_buf *out, const char *full, unsigned number, char *name
  * gets an alias that the header explains. */
 static bool name_nets(writing *w) {
     w->names = swi_arena_array(w->arena, (size_t)w->plan->node_count + 1, sizeof *w->names);
-    unsigned alias = 0;
     for (uint32_t i = 0; w->names != NULL && i < w->plan->node_count; i++) {
         const sw_plan_node *node = &w->plan->nodes[i];
         char *name = swi_arena_alloc(w->arena, NET + 1);
@@ -92,7 +94,7 @@ static bool name_nets(writing *w) {
         } else if (!put_upper(name, node->name, NET) || name[0] == '\0' ||
                    strcmp(name, "N/C") == 0 || strncmp(name, "NNAME", 5) == 0 ||
                    name_is_taken(w, i, name)) {
-            if (!put_alias(w->out, node->name, ++alias, name))
+            if (!put_alias(w->out, node->name, ++w->alias_count, name))
                 return false;
         }
         w->names[i] = name;
@@ -109,10 +111,17 @@ static const char *net_name(const writing *w, uint32_t node) {
 
 /* ---- points ---- */
 
+static uint32_t piece_of(const writing *w, sw_hole hole) {
+    uint32_t segment = sw_copper_segment(w->copper, w->plan, hole);
+    return segment == SW_NONE ? SW_NONE : w->copper->segments[segment].copper;
+}
+
 static int compare_points(const void *a, const void *b) {
     const point *p = a, *q = b;
     if (p->node != q->node)
         return p->node < q->node ? -1 : 1;
+    if (p->piece != q->piece)
+        return p->piece < q->piece ? -1 : 1;
     if (p->hole.strip != q->hole.strip)
         return p->hole.strip < q->hole.strip ? -1 : 1;
     if (p->hole.column != q->hole.column)
@@ -130,12 +139,12 @@ static bool gather(writing *w) {
     for (uint32_t i = 0; i < plan->part_count; i++)
         for (uint32_t k = 0; k < plan->parts[i].lead_count; k++) {
             const sw_plan_lead *lead = &plan->leads[plan->parts[i].first_lead + k];
-            w->points[n++] = (point){lead->node, plan->parts[i].ref, lead->pin, lead->hole};
+            w->points[n++] = (point){lead->node, piece_of(w, lead->hole), plan->parts[i].ref, lead->pin, lead->hole};
         }
     for (uint32_t i = 0; i < plan->link_count; i++) {
         const sw_link *link = &plan->links[i];
-        w->points[n++] = (point){link->node, "VIA", "", link->from};
-        w->points[n++] = (point){link->node, "VIA", "", link->to};
+        w->points[n++] = (point){link->node, piece_of(w, link->from), "VIA", "", link->from};
+        w->points[n++] = (point){link->node, piece_of(w, link->to), "VIA", "", link->to};
     }
     if (n > 1)
         qsort(w->points, n, sizeof *w->points, compare_points);
@@ -156,12 +165,12 @@ static void put_number(char *record, int column, int digits, long value) {
 }
 
 /* Origin: the bottom left hole, so that all is positive with y upwards. */
-static void put_record(writing *w, const point *p) {
+static void put_record(writing *w, const point *p, const char *net) {
     char record[RECORD + 1];
     memset(record, ' ', RECORD);
     record[RECORD] = '\0';
     put_at(record, 1, "317");
-    put_at(record, 4, net_name(w, p->node));
+    put_at(record, 4, net);
     bool whole = put_upper(record + 20, p->ref, REF);
     if (p->pin[0] != '\0') {
         put_at(record, 27, "-");
@@ -195,14 +204,43 @@ static void put_header(writing *w, const sw_document *document) {
     put_parameter(w->out, "IMAGE", "PRIMARY");
 }
 
+static const char *full_name(const writing *w, uint32_t node) {
+    for (uint32_t i = 0; i < w->plan->node_count; i++)
+        if (w->plan->nodes[i].number == node)
+            return w->plan->nodes[i].name;
+    return "";
+}
+
+/* The net of a node's piece of copper: the node's, and for further pieces, which only a part will join, an
+ * alias.  An alias' record goes before. */
+static const char *net_of_piece(writing *w, uint32_t i, char name[NET + 1], unsigned *pieces) {
+    const point *p = &w->points[i], *before = i ? p - 1 : NULL;
+    if (!before || before->node != p->node)
+        *pieces = 1;
+    else if (before->piece != p->piece) {
+        sw_buf full = SW_BUF_INIT;
+        sw_buf_printf(&full, "%s, piece %u", full_name(w, p->node), ++*pieces);
+        bool put = !full.failed && put_alias(w->out, full.bytes, ++w->alias_count, name);
+        sw_buf_free(&full);
+        if (!put)
+            return NULL;
+    }
+    return *pieces > 1 ? name : net_name(w, p->node);
+}
+
 static sw_status write_all(writing *w, const sw_document *document) {
+    char name[NET + 1];
+    unsigned pieces = 1;
     put_header(w, document);
-    if (!name_nets(w) || !gather(w))
+    if (!w->copper || !name_nets(w) || !gather(w))
         return swi_out_of_memory(w->diags);
     for (uint32_t i = 0; i < w->point_count; i++) {
+        const char *net = net_of_piece(w, i, name, &pieces);
+        if (!net)
+            return swi_out_of_memory(w->diags);
         if (w->points[i].hole.strip >= 0 && w->points[i].hole.strip < w->plan->strips &&
             w->points[i].hole.column >= 0 && w->points[i].hole.column < w->plan->columns)
-            put_record(w, &w->points[i]);
+            put_record(w, &w->points[i], net);
         else
             sw_diag_add(w->diags, SW_D_D356_OFF, SW_NOWHERE,
                         "%s.%s is off the board and left out", w->points[i].ref,
@@ -221,7 +259,9 @@ static sw_status write_d356(const sw_document *document, const sw_write_options 
         return SW_USAGE;
     }
     writing w = {.plan = document->plan, .diags = diags, .out = out, .arena = swi_arena_new()};
+    w.copper = sw_copper_new(document->plan, NULL);
     sw_status status = w.arena == NULL ? swi_out_of_memory(diags) : write_all(&w, document);
+    sw_copper_free(w.copper);
     swi_arena_free(w.arena);
     return status;
 }

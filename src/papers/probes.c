@@ -6,10 +6,13 @@
 
 #include "probes.h"
 
+#include "board/plan.h"
+
 /* A place where a probe can touch. */
 typedef struct touch {
     sw_hole hole;
     uint32_t segment, node;
+    uint32_t piece;          /* of copper, as the sockets are empty */
     const char *text;        /* "R1.2" */
 } touch;
 
@@ -84,7 +87,8 @@ static void list_touches(making *m) {
             if (segment == SW_NONE)
                 continue;
             put_touch(&text, part->ref, lead->pin, part->lead_count);
-            m->touches[m->touch_count++] = (touch){lead->hole, segment, number_of(m, part, lead), keep(m, &text)};
+            m->touches[m->touch_count++] = (touch){lead->hole, segment, number_of(m, part, lead),
+                                                   m->copper->segments[segment].copper, keep(m, &text)};
         }
     }
 }
@@ -103,6 +107,8 @@ static int by_node(const void *a, const void *b) {
     const touch *x = a, *y = b;
     if (x->node != y->node)
         return x->node < y->node ? -1 : 1;
+    if (x->piece != y->piece)
+        return x->piece < y->piece ? -1 : 1;
     return before(x->hole, y->hole) ? -1 : before(y->hole, x->hole);
 }
 
@@ -123,11 +129,12 @@ static void chain(making *m, touch *leads, size_t count) {
     }
 }
 
+/* Pieces of a node that only a part in its socket will join are not yet one. */
 static void probe_nodes(making *m) {
     qsort(m->touches, m->touch_count, sizeof *m->touches, by_node);
     for (size_t i = 0; i < m->touch_count;) {
         size_t end = i;
-        while (end < m->touch_count && m->touches[end].node == m->touches[i].node)
+        while (end < m->touch_count && m->touches[end].node == m->touches[i].node && m->touches[end].piece == m->touches[i].piece)
             end++;
         chain(m, &m->touches[i], end - i);
         i = end;
@@ -210,7 +217,7 @@ static void merge_pairs(making *m) {
 /* The lead of a node nearest to a place; copper that no node uses is touched at
  * its hole nearest to it. */
 static touch touch_near(const making *m, uint32_t key, sw_hole at) {
-    touch best = {at, 0, 0, "copper"};
+    touch best = {at, 0, 0, 0, "copper"};
     if (key & UNUSED) {
         const sw_segment *s = &m->copper->segments[key & ~UNUSED];
         int16_t column = at.column < s->first ? s->first : at.column > s->last ? s->last : at.column;
@@ -407,13 +414,28 @@ static void walk_all(swi_probe_list *list) {
     walk(list->probes + supply, list->count - supply, false);
 }
 
+/* The copper without what parts in sockets join inside: they are not there yet. */
+static sw_copper *copper_of(const sw_plan *plan, const sw_library *library) {
+    const sw_package **packages = calloc((size_t)plan->part_count + 1, sizeof *packages);
+    if (!packages)
+        return NULL;
+    for (uint32_t i = 0; i < plan->part_count; i++) {
+        packages[i] = swi_plan_package(&plan->parts[i], NULL, library);
+        if (packages[i] && packages[i]->form == SW_FORM_DIP)
+            packages[i] = NULL;
+    }
+    sw_copper *copper = swi_copper_build(plan, packages);
+    free(packages);
+    return copper;
+}
+
 swi_probe_list *swi_probes_new(const sw_plan *plan, const sw_circuit *fitted, const sw_library *library) {
     making m = {.plan = plan, .circuit = fitted};
     m.list = calloc(1, sizeof *m.list);
     if (!m.list)
         return NULL;
     m.list->memory = swi_arena_new();
-    m.copper = sw_copper_new(plan, library);
+    m.copper = copper_of(plan, library);
     m.network = swi_network_new(fitted);
     m.failed = !m.list->memory || !m.copper || !m.network;
     if (!m.failed)

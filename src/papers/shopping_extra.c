@@ -1,5 +1,6 @@
 /* src/papers/shopping_extra.c: what has to be bought and is not in the circuit. */
 #include "shopping_make.h"
+#include "work.h"
 
 #include "base/text.h"
 #include <stripwright/papers.h>
@@ -124,12 +125,15 @@ static bool add_boards(swi_shopping *shopping, const sw_library *library) {
 
 /* ---- sockets, pins, wire ---- */
 
-static bool is_dip(const swi_want *one) {
-    return strncmp(one->package, "DIP-", 4) == 0;
+/* What the socket of that package is: NULL for a part that is soldered. */
+static const sw_package *socketed(const swi_want *one, const sw_library *library) {
+    const sw_package *package = sw_library_package(library, one->package);
+    return package && package->form == SW_FORM_DIP ? package : NULL;
 }
 
 /* The socket for the ICs that are like the one at `first`; marks them. */
-static bool add_socket(swi_shopping *shopping, size_t first, uint32_t *taken, uint32_t mark) {
+static bool add_socket(swi_shopping *shopping, const sw_package *package, size_t first, uint32_t *taken, uint32_t mark) {
+    bool strips = swi_is_board_on_pins(package); /* two of them */
     const swi_want *one = &shopping->wants[first];
     swi_buy *line = swi_shopping_line(shopping, SWI_BUY_SOCKET);
     if (!line)
@@ -138,29 +142,31 @@ static bool add_socket(swi_shopping *shopping, size_t first, uint32_t *taken, ui
         if (taken[k] || !swi_equal_fold(shopping->wants[k].package, one->package))
             continue;
         taken[k] = mark;
-        line->quantity += shopping->wants[k].copies;
+        line->quantity += shopping->wants[k].copies * (strips ? 2 : 1);
     }
     const char *refs = swi_shopping_refs(shopping, taken, mark);
     if (!refs)
         return false;
     sw_buf value = SW_BUF_INIT, note = SW_BUF_INIT;
-    sw_buf_printf(&value, "%d pins", atoi(one->package + 4));
-    sw_buf_printf(&note, "for %s", refs);
-    line->device = "IC socket";
-    line->package = one->package;
+    sw_buf_printf(&value, "%d pins", package->pin_count / (strips ? 2 : 1));
+    sw_buf_printf(&note, "for %s%s", refs, strips ? ", or cut from longer ones" : "");
+    line->device = strips ? "socket strip" : "IC socket";
+    line->package = strips ? "pitch 2.54 mm" : one->package;
     line->value = swi_shopping_keep(shopping, &value);
     line->note = swi_shopping_keep(shopping, &note);
     return line->value && line->note;
 }
 
 /* A line for each kind of socket, in the order in which the parts come. */
-static bool add_sockets(swi_shopping *shopping) {
+static bool add_sockets(swi_shopping *shopping, const sw_library *library) {
     uint32_t *taken = swi_arena_array(shopping->memory, shopping->want_count + 1, sizeof *taken);
     if (!taken)
         return false;
-    for (size_t i = 0; i < shopping->want_count; i++)
-        if (!taken[i] && is_dip(&shopping->wants[i]) && !add_socket(shopping, i, taken, (uint32_t)i + 1))
+    for (size_t i = 0; i < shopping->want_count; i++) {
+        const sw_package *package = taken[i] ? NULL : socketed(&shopping->wants[i], library);
+        if (package && !add_socket(shopping, package, i, taken, (uint32_t)i + 1))
             return false;
+    }
     return true;
 }
 
@@ -188,5 +194,5 @@ static bool add_small_things(swi_shopping *shopping, int spare) {
 }
 
 bool swi_shopping_extras(swi_shopping *shopping, int spare, const sw_library *library) {
-    return add_boards(shopping, library) && add_sockets(shopping) && add_small_things(shopping, spare);
+    return add_boards(shopping, library) && add_sockets(shopping, library) && add_small_things(shopping, spare);
 }

@@ -216,7 +216,7 @@ static void part_step(swi_step_maker *m, uint32_t index) {
 
 static void put_notch(swi_step_maker *m, const swi_item *item) {
     const char *pin1 = hole_of(m, item, first_lead(item));
-    if (item->stands)
+    if (item->stands && !swi_is_board_on_pins(item->package))
         sw_buf_printf(&m->text, "The notch points to %s, and pin 1 is in %s.", towards(item, 0), pin1);
     else
         sw_buf_printf(&m->text, "Pin 1 is in %s.", pin1);
@@ -227,10 +227,15 @@ static void socket_step(swi_step_maker *m, uint32_t index) {
     swi_step *step = item_step(m, index, "socket", "");
     const char *first = hole_of(m, item, first_lead(item)),
                *last = hole_of(m, item, (first_lead(item) + item->part->lead_count / 2) % item->part->lead_count);
-    sw_buf_printf(&m->text, "Socket of %u pins for %s", (unsigned)item->part->lead_count, item->part->ref);
+    bool strips = swi_is_board_on_pins(item->package);
+    if (strips)
+        sw_buf_printf(&m->text, "Two socket strips of %u pins for %s", (unsigned)item->part->lead_count / 2, item->part->ref);
+    else
+        sw_buf_printf(&m->text, "Socket of %u pins for %s", (unsigned)item->part->lead_count, item->part->ref);
     step->title = swi_steps_take(m);
-    sw_buf_printf(&m->text, "Solder the pins in %s and %s first, press the socket flat while you melt them again, then solder "
-                            "the rest.", first, last);
+    sw_buf_printf(&m->text, "%sSolder the pins in %s and %s first, press the %s flat while you melt them again, then solder "
+                            "the rest.", strips ? "Put both on the part's pins, so that they stand straight. " : "", first, last,
+                  strips ? "strips" : "socket");
     step->text = swi_steps_take(m);
     put_notch(m, item);
     step->watch = swi_steps_take(m);
@@ -239,8 +244,10 @@ static void socket_step(swi_step_maker *m, uint32_t index) {
 static void ic_step(swi_step_maker *m, uint32_t index) {
     const swi_item *item = &m->subject->items[index];
     swi_step *step = item_step(m, index, "ic", "");
-    sw_buf_puts(&m->text, "Roll the two rows of legs a little inwards on the table until they fit, and press it home "
-                          "evenly: no leg may bend under.");
+    sw_buf_puts(&m->text, swi_is_board_on_pins(item->package)
+                              ? "Press it home evenly, at both ends in turn: no pin may bend under."
+                              : "Roll the two rows of legs a little inwards on the table until they fit, and press it home "
+                                "evenly: no leg may bend under.");
     step->text = swi_steps_take(m);
     put_notch(m, item);
     step->watch = swi_steps_take(m);

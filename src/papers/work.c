@@ -46,6 +46,10 @@ static int compare_wires(const swi_subject *subject, uint32_t a, uint32_t b) {
     return compare_holes(subject->items[a].leads[0].hole, subject->items[b].leads[0].hole);
 }
 
+bool swi_is_board_on_pins(const sw_package *package) {
+    return package && package->form == SW_FORM_DIP && !swi_match("DIP-*", package->name);
+}
+
 bool swi_is_socketed(const swi_item *item) {
     return item->package && item->package->form == SW_FORM_DIP;
 }

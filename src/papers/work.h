@@ -26,7 +26,9 @@ int swi_link_pitches(const sw_link *link);
 /* mm of wire, allowance and all. */
 double swi_link_wire(const sw_link *link);
 double swi_links_wire(const sw_plan *plan);
-/* Whether the part stands in a socket (a DIP). */
+/* Whether the part stands in a socket (a DIP, or a board on two rows of pins). */
 bool swi_is_socketed(const swi_item *item);
+/* Of these the boards, which stand in two strips and are no ICs. */
+bool swi_is_board_on_pins(const sw_package *package);
 
 #endif

@@ -91,6 +91,21 @@ static void names_that_do_not_fit_get_an_alias(void **state) {
     unmake(&m);
 }
 
+/* The legs of a push button join the node's strips, but the button is not there. */
+static void what_a_part_joins_is_two_nets(void **state) {
+    (void)state;
+    made m = {.diags = sw_diags_new(NULL), .text = SW_BUF_INIT};
+    m.library = sw_library_new(m.diags);
+    m.circuit = test_fitted(m.library, "SW1 ? - - BUTTON-6 1=G 2=G 3=H 4=H\nR1 R 1k - - 1=G 2=H\n");
+    m.plan = test_plan(m.circuit, m.library, "board G9\nSW1@90 A4 D4 A2 D2\nR1 D6 G6\ncut A3\ncut D3\nlink D1 G1\n");
+    const char *text = write_it(&m);
+    assert_non_null(strstr(text, "317G                SW1   -1   "));
+    assert_non_null(strstr(text, "P  NNAME1  G,_PIECE_2\n317NNAME1           SW1   -2   "));
+    assert_non_null(strstr(text, "317NNAME1           R1    -1   "));
+    assert_non_null(strstr(text, "317H                SW1   -3   "));
+    unmake(&m);
+}
+
 static void what_is_cut_short_or_left_out_is_said(void **state) {
     (void)state;
     made m = make();
@@ -135,6 +150,7 @@ int main(void) {
         cmocka_unit_test(columns_are_where_they_belong),
         cmocka_unit_test(records_come_in_order_and_fit),
         cmocka_unit_test(names_that_do_not_fit_get_an_alias),
+        cmocka_unit_test(what_a_part_joins_is_two_nets),
         cmocka_unit_test(what_is_cut_short_or_left_out_is_said),
         cmocka_unit_test(it_needs_a_plan),
         cmocka_unit_test(memory_may_run_out),

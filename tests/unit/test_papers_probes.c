@@ -262,12 +262,31 @@ static void supplies_last_and_rails(void **state) {
     close_bench(&b);
 }
 
+/* A digit in its socket joins its pins 3 and 8: with the socket empty the node is in two pieces. */
+static void what_a_socket_joins_is_not_there_yet(void **state) {
+    (void)state;
+    bench b = open_bench("U1 ? - - DISPLAY-10 1=~ 2=~ 3=G 4=~ 5=~ 6=~ 7=~ 8=G 9=~ 10=~\nR1 R 1k - RES-0.25W 1=G 2=X\nR2 R 1k - RES-0.25W 1=G 2=Y\n",
+                         "board G15\nU1 A4 B4 C4 D4 E4 E10 D10 C10 B10 A10\nR1 C2 F2\nR2 C12 F12\n"
+                         "cut A7\ncut B7\nasked C7\ncut D7\ncut E7\ncut F7\n");
+    uint32_t whole = 0;
+    for (uint32_t i = 0; i < b.list->count; i++) {
+        const swi_probe *p = &b.list->probes[i];
+        if (p->kind != SWI_PROBE_WHOLE)
+            continue;
+        whole++;
+        assert_true((p->a.column < 7) == (p->b.column < 7));
+    }
+    assert_int_equal(whole, 2);
+    close_bench(&b);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(frost_alarm),
         cmocka_unit_test(rain_counter),
         cmocka_unit_test(expectations),
         cmocka_unit_test(supplies_last_and_rails),
+        cmocka_unit_test(what_a_socket_joins_is_not_there_yet),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
