@@ -29,10 +29,22 @@ static bool is_node(swi_run line, bool *goes_on) {
     return pins > 0;
 }
 
+/* Some lines above the heading tell whose file it is. */
+static bool has_columns(const sw_input *input) {
+    enum { ABOVE = 20 };
+    swi_lines l = {.input = input};
+    for (int i = 0; i < ABOVE && swi_lines_next(&l); i++)
+        if (swi_lines_heads_columns(l.line))
+            return true;
+    return false;
+}
+
 swi_lines_shape *swi_lines_shape_of(const char *bytes, size_t length) {
     enum { ENOUGH = 3 }; /* lines that look like nodes: a deck's title may by chance */
     sw_input input = {0, "", bytes, length};
     swi_lines l = {.input = &input};
+    if (has_columns(&input))
+        return swi_lines_columns;
     int nodes = 0;
     bool goes_on = false;
     while (nodes < ENOUGH && swi_lines_next(&l)) {
@@ -61,7 +73,7 @@ static const char *const extensions[] = {".net", ".asc", NULL};
 const sw_format swi_format_lines = {
     .name = "lines",
     .extensions = extensions,
-    .summary = "netlist in plain lines: [part] (net) blocks, *PART* *NET* sections, or a line a node",
+    .summary = "netlist in plain lines: [part] (net) blocks, *PART* *NET* sections, a line a node or a pin",
     .standard = "",
     .keeps = "only read",
     .group = SW_GROUP_CIRCUIT,

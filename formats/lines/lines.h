@@ -16,6 +16,7 @@ typedef struct swi_lines {
     sw_builder *builder;
     size_t next;   /* offset of the line after this one */
     swi_run line;  /* without blanks at its ends */
+    bool indented; /* there were some before it */
     bool listed;   /* the file lists its parts, so that a pin of another is a mistake */
     bool failed;   /* memory is out */
 } swi_lines;
@@ -33,12 +34,16 @@ const char *swi_lines_text(swi_lines *l, swi_run run);
 void swi_lines_part(swi_lines *l, swi_run ref, swi_run package, swi_run device, swi_run value);
 /* U1-3, U1.3 or U1(3); reports what is none. */
 void swi_lines_pin(swi_lines *l, swi_run word, sw_node_id node);
+/* The same, said apart; the name may be empty. */
+void swi_lines_pin_of(swi_lines *l, swi_run ref, swi_run pin, swi_run name, sw_node_id node);
 void swi_lines_syntax(swi_lines *l, swi_run at, const char *what);
 
 /* The shapes; each reads from the line that is next. */
 void swi_lines_blocks(swi_lines *l);   /* [ part ] ( net ) */
 void swi_lines_sections(swi_lines *l); /* *PART* *NET* *SIGNAL* */
 void swi_lines_nodes(swi_lines *l);    /* a line a node */
+void swi_lines_columns(swi_lines *l);  /* Net Part Pad Pin: a line a pin */
+bool swi_lines_heads_columns(swi_run line);
 
 /* Which of them a file is, by its first lines that are not empty; NULL: none. */
 typedef void swi_lines_shape(swi_lines *l);

@@ -20,6 +20,7 @@ bool swi_lines_next(swi_lines *l) {
         from += 3, length -= 3;
     while (length && swi_is_space(from[length - 1]))
         length--;
+    l->indented = length && swi_is_space(*from);
     while (length && swi_is_space(*from))
         from++, length--;
     l->line = (swi_run){from, length};
@@ -110,6 +111,12 @@ static sw_part_id part_of(swi_lines *l, swi_run ref) {
     return id;
 }
 
+void swi_lines_pin_of(swi_lines *l, swi_run ref, swi_run pin, swi_run name, sw_node_id node) {
+    sw_part_id part = part_of(l, ref);
+    if (part.i != SW_NONE)
+        sw_builder_pin(l->builder, part, swi_lines_text(l, pin), swi_lines_text(l, name), node, swi_lines_span(l, ref));
+}
+
 void swi_lines_pin(swi_lines *l, swi_run word, sw_node_id node) {
     bool closed;
     size_t at = split_at(word, &closed);
@@ -117,37 +124,8 @@ void swi_lines_pin(swi_lines *l, swi_run word, sw_node_id node) {
         swi_lines_syntax(l, word, "this is no pin of a part: reference and pin are written as U1-3, U1.3 or U1(3)");
         return;
     }
-    sw_part_id part = part_of(l, (swi_run){word.text, at});
     swi_run pin = {word.text + at + 1, word.length - at - 1 - closed};
-    if (part.i != SW_NONE)
-        sw_builder_pin(l->builder, part, swi_lines_text(l, pin), "", node, swi_lines_span(l, word));
-}
-
-/* ---- the shape without a shape ---- */
-
-/* `NODE U1-3 R2-1`, going on below a `\` or a comma at the end; or `/NODE U1(3) R2(1);`. */
-void swi_lines_nodes(swi_lines *l) {
-    sw_node_id node = {SW_NONE};
-    while (swi_lines_next(l)) {
-        swi_run rest = l->line, word;
-        bool goes_on = false;
-        if (rest.length == 0 || *rest.text == '#')
-            continue;
-        if (node.i == SW_NONE && swi_lines_word(&rest, &word)) {
-            if (word.length > 1 && *word.text == '/')
-                word.text++, word.length--;
-            node = sw_builder_node(l->builder, swi_lines_text(l, word), false, swi_lines_span(l, word));
-        }
-        while (swi_lines_word(&rest, &word)) {
-            goes_on = word.text[word.length - 1] == '\\' || word.text[word.length - 1] == ',';
-            if (goes_on || word.text[word.length - 1] == ';')
-                word.length--;
-            if (word.length)
-                swi_lines_pin(l, word, node);
-        }
-        if (!goes_on)
-            node.i = SW_NONE;
-    }
+    swi_lines_pin_of(l, (swi_run){word.text, at}, pin, (swi_run){"", 0}, node);
 }
 
 sw_status swi_lines_read(const sw_input *input, const sw_read_options *options, sw_diags *diags, sw_builder *builder) {
@@ -159,7 +137,7 @@ sw_status swi_lines_read(const sw_input *input, const sw_read_options *options, 
         shape(&l);
     else
         sw_diag_add(diags, SW_D_LINES_SYNTAX, SW_NOWHERE, "%s is no netlist in plain lines: those begin with a part in [ ], with "
-                    "*PART* or *NET*, or have a node and its pins a line", input->name);
+                    "*PART* or *NET*, have columns Net, Part and Pad, or a node and its pins a line", input->name);
     if (l.failed)
         return swi_out_of_memory(diags);
     return sw_diags_of(diags, SW_ERROR) == errors ? SW_OK : SW_BAD_INPUT;

@@ -61,6 +61,19 @@ static void a_line_a_node(void **state) {
                      "node - name=A-1 rail= : R1.2 R2.2\n");
 }
 
+static void a_line_a_pin(void **state) {
+    (void)state;
+    test_golden("lines", "Netlist\n\nExported from soil.sch\n\nNet      Part     Pad      Pin        Sheet\n\n"
+                         "VCC      R1       1        1          1\n         U1       8        VCC        1\n\n"
+                         "N$1      R1       2        2          1\n\tU1\t3\tOUT\t1\n",
+                HEAD "part R1 kind=R value= device= package=\n"
+                     "part U1 kind=X value= device= package=\n"
+                     "pin U1.3 name=OUT\n"
+                     "pin U1.8 name=VCC\n"
+                     "node - name=VCC rail= : R1.1 U1.8\n"
+                     "node - name=N$1 rail= : R1.2 U1.3\n");
+}
+
 /* By their content, whatever they are called; decks and tables are not taken for them. */
 static void which_files_they_are(void **state) {
     (void)state;
@@ -115,6 +128,7 @@ int main(void) {
         cmocka_unit_test(blocks_that_name_their_fields),
         cmocka_unit_test(sections),
         cmocka_unit_test(a_line_a_node),
+        cmocka_unit_test(a_line_a_pin),
         cmocka_unit_test(which_files_they_are),
         cmocka_unit_test(bad_netlists_are_told_with_their_place),
         cmocka_unit_test(damaged_inputs_are_read_or_refused),
