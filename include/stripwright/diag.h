@@ -66,7 +66,8 @@ SW_API sw_diags *sw_diags_new(const sw_limits *limits);
 SW_API void sw_diags_free(sw_diags *diags);
 SW_API const sw_limits *sw_diags_limits(const sw_diags *diags);
 
-/* Reads a whole file, "-" for standard input, unpacking gzip by its magic.
+/* Reads a whole file, "-" for standard input, unpacking gzip by its magic; text in UTF-16 by its
+ * byte order mark becomes UTF-8.
  * SW_SYSTEM with `input-…` diagnostics for missing, unreadable, directory;
  * SW_BAD_INPUT for too large or damaged gzip. */
 SW_API sw_status sw_input_open(sw_diags *diags, const char *path, sw_input *out);

@@ -1,6 +1,7 @@
-/* src/base/input.c: inputs: files, standard input, gzip (RFC 1952). */
+/* src/base/input.c: inputs: files, standard input, gzip (RFC 1952), UTF-16. */
 #include "fault.h"
 #include "sink.h"
+#include "utf16.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -124,15 +125,28 @@ static sw_status unpack(sw_diags *diags, const char *name, const sw_buf *packed,
     return status;
 }
 
+/* Places in such a file are places in its text as UTF-8. */
+static sw_status to_utf8(sw_diags *diags, const char *name, sw_buf *bytes) {
+    sw_buf wide = *bytes;
+    *bytes = (sw_buf)SW_BUF_INIT;
+    swi_put_utf16(bytes, wide.bytes, wide.length);
+    sw_buf_putc(bytes, '\0'); /* room for it even when there is nothing else */
+    sw_buf_free(&wide);
+    if (bytes->failed)
+        return swi_out_of_memory(diags);
+    bytes->length--;
+    return bytes->length > most_bytes(diags) ? too_large(diags, name) : SW_OK;
+}
+
 static sw_status load(sw_diags *diags, int file, const char *name, sw_buf *bytes) {
     sw_status status = read_all(diags, file, name, bytes);
-    if (status != SW_OK || !is_packed(bytes))
-        return status;
-    sw_buf packed = *bytes;
-    *bytes = (sw_buf)SW_BUF_INIT;
-    status = unpack(diags, name, &packed, bytes);
-    sw_buf_free(&packed);
-    return status;
+    if (status == SW_OK && is_packed(bytes)) {
+        sw_buf packed = *bytes;
+        *bytes = (sw_buf)SW_BUF_INIT;
+        status = unpack(diags, name, &packed, bytes);
+        sw_buf_free(&packed);
+    }
+    return status == SW_OK && swi_is_utf16(bytes->bytes, bytes->length) ? to_utf8(diags, name, bytes) : status;
 }
 
 static int open_file(const char *path, bool standard) {

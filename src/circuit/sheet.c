@@ -94,19 +94,37 @@ static void fault(reading *r, sw_diag_id id, sw_span span, const char *message) 
     r->good = false;
 }
 
+static bool is_sheet_header(const swi_csv_field *fields, int count) {
+    for (int i = 0; i < count; i++)
+        if (column_called(fields[i].text, fields[i].length) == COLUMN_NAME)
+            return true;
+    return false;
+}
+
 /* What a bill says beside is for the shop: how many, who makes it, who sells it. */
 static bool read_bill_header(reading *r, const swi_csv_field *fields, int count) {
     bool seen[SWI_BILL_NOTHING + 1] = {false};
+    int cells = 0;
     for (int i = 0; i < count && i < MOST_FIELDS; i++) {
-        int column = column_called(fields[i].text, fields[i].length);
-        if (column == COLUMN_NAME)
-            return false;
-        column = swi_bill_column(fields[i].text, fields[i].length);
+        int column = swi_bill_column(fields[i].text, fields[i].length);
+        cells += column < SWI_CELL_COUNT;
         r->columns[i] = seen[column] ? SWI_BILL_NOTHING : column;
         seen[column] = true;
     }
     r->column_count = count < MOST_FIELDS ? count : MOST_FIELDS;
-    return seen[SWI_BILL_REFERENCES];
+    return seen[SWI_BILL_REFERENCES] && cells > 0;
+}
+
+/* A bill may begin with whose it is and when it was made. */
+static bool find_bill_header(reading *r, swi_csv *csv, const swi_csv_field *fields, int count) {
+    enum { ABOVE = 20 };
+    for (int i = 0; i < ABOVE && count > 0; i++) {
+        if (read_bill_header(r, fields, count))
+            return true;
+        count = swi_csv_next(csv, &fields);
+    }
+    r->good = count >= 0;
+    return false;
 }
 
 static void read_header(reading *r, const swi_csv_field *fields, int count) {
@@ -209,23 +227,41 @@ static void read_bill_row(reading *r, const swi_csv_field *fields, int count) {
     }
 }
 
-static void read_all(reading *r, swi_csv *csv) {
+/* false: the first row is no header, nor is there one of a bill further down. */
+static bool read_all(reading *r, swi_csv *csv) {
     const swi_csv_field *fields;
     int count = swi_csv_next(csv, &fields);
-    r->bill = count > 0 && read_bill_header(r, fields, count);
+    r->bill = count > 0 && !is_sheet_header(fields, count);
+    if (r->bill && !find_bill_header(r, csv, fields, count))
+        return false;
     if (count > 0 && !r->bill)
         read_header(r, fields, count);
     while (r->good && !r->out && (count = swi_csv_next(csv, &fields)) > 0)
         (r->bill ? read_bill_row : read_row)(r, fields, count);
     r->good = r->good && count == 0;
+    return true;
+}
+
+/* The first row, read anew, tells what is wrong with it. */
+static void refuse_header(reading *r, const sw_input *input) {
+    const swi_csv_field *fields;
+    if (!r->good)
+        return; /* a quote is open: told */
+    swi_csv *csv = swi_csv_new(input, 0, r->diags);
+    int count = csv ? swi_csv_next(csv, &fields) : 0;
+    if (count > 0)
+        read_header(r, fields, count);
+    r->out = r->out || !csv;
+    r->good = false;
+    swi_csv_free(csv);
 }
 
 sw_status sw_sheet_read(const sw_input *input, sw_diags *diags, sw_sheet **out) {
     *out = NULL;
     reading r = {.diags = diags, .sheet = swi_sheet_new(), .good = true};
     swi_csv *csv = r.sheet ? swi_csv_new(input, 0, diags) : NULL;
-    if (csv)
-        read_all(&r, csv);
+    if (csv && !read_all(&r, csv))
+        refuse_header(&r, input);
     swi_csv_free(csv);
     if (csv && r.good && !r.out) {
         *out = r.sheet;

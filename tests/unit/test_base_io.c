@@ -154,6 +154,19 @@ static void gzip_is_unpacked(void **state) {
     reads_as(in_folder("empty.gz"), "", 0);
 }
 
+/* The Unicode Standard, table 3-6 (bit distribution of UTF-8) and 3.9: U+1D11E is D834 DD1E. */
+static void utf_16_becomes_utf_8(void **state) {
+    (void)state;
+    put_file("little", "\xFF\xFE" "R\0\xB5\0\xAC\x20\n\0\x34\xD8\x1E\xDD", 14);
+    reads_as(in_folder("little"), "R\xC2\xB5\xE2\x82\xAC\n\xF0\x9D\x84\x9E", 11);
+    put_file("big", "\xFE\xFF\0R\0\xB5\x20\xAC\0\n\xD8\x34\xDD\x1E", 14);
+    reads_as(in_folder("big"), "R\xC2\xB5\xE2\x82\xAC\n\xF0\x9D\x84\x9E", 11);
+    put_file("halves", "\xFE\xFF\xD8\x34\0a\xDD\x1E\0", 9); /* two lone surrogates, half a unit */
+    reads_as(in_folder("halves"), "\xEF\xBF\xBD" "a\xEF\xBF\xBD\xEF\xBF\xBD", 10);
+    put_file("mark", "\xFF\xFE", 2);
+    reads_as(in_folder("mark"), "", 0);
+}
+
 static void damaged_gzip(void **state) {
     (void)state;
     unsigned char out[4096];
@@ -405,6 +418,7 @@ int main(void) {
         cmocka_unit_test(plain_files),          cmocka_unit_test(large_files),
         cmocka_unit_test(what_cannot_be_read),  cmocka_unit_test(limit_of_size),
         cmocka_unit_test(gzip_is_unpacked),     cmocka_unit_test(damaged_gzip),
+        cmocka_unit_test(utf_16_becomes_utf_8),
         cmocka_unit_test(gzip_bomb),            cmocka_unit_test(standard_input),
         cmocka_unit_test(inputs_keep_their_place), cmocka_unit_test(files_are_written_whole),
         cmocka_unit_test(links_stay_links),     cmocka_unit_test(packed_outputs),

@@ -234,12 +234,24 @@ static void a_bill_is_a_sheet(void **state) {
     test_fit_done(&f);
 }
 
+/* What a program writes above a bill's heading is passed over. */
+static void a_bill_with_lines_above_it(void **state) {
+    (void)state;
+    test_fitting f = test_fit_with("R1 R - - - 1=A 2=B\nU1 X - - - 1=0 8=A 3=B\n",
+                                   "\"Source:\",\"soil lamp\"\n\"Date:\",\"today\"\n\n\"Component Count:\",\"2\"\n"
+                                   "\"Item\",\"Qty\",\"Reference(s)\",\"Value\"\n\"1\",\"1\",\"R1\",\"10k\"\n\"2\",\"1\",\"U1\",\"NE555\"\n", NULL);
+    test_fit_part(&f, "R1 RES-0.25W//10k 1=A 2=B");
+    test_fit_part(&f, "U1 DIP-8/NE555/NE555 1=0 3=B 8=A");
+    test_fit_done(&f);
+}
+
 static void bad_sheets_are_refused(void **state) {
     (void)state;
     static const struct { const char *csv; sw_diag_id id; } bad[] = {
         {"name,colour\nR1,red\n", SW_D_SHEET_COLUMN}, {"value,package\n1k,x\n", SW_D_SHEET_COLUMN},
         {"name,ref,name\n", SW_D_SHEET_COLUMN}, {"name,ref\nR1,a,b\n", SW_D_SHEET_ROW},
-        {"name,ref\n,a\n", SW_D_SHEET_ROW}, {"name,ref\n\"R1,a\n", SW_D_CSV_QUOTE}};
+        {"name,ref\n,a\n", SW_D_SHEET_ROW}, {"name,ref\n\"R1,a\n", SW_D_CSV_QUOTE},
+        {"from a program\n\"R1,a\n", SW_D_CSV_QUOTE}, {"value\n\n1k\n", SW_D_SHEET_COLUMN}};
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
         sw_diags *diags = sw_diags_new(NULL);
         sw_input input;
@@ -339,6 +351,7 @@ int main(void) {
         cmocka_unit_test(two_supplies_on_one_node),
         cmocka_unit_test(sheet_columns_come_in_any_order),
         cmocka_unit_test(a_bill_is_a_sheet),
+        cmocka_unit_test(a_bill_with_lines_above_it),
         cmocka_unit_test(bad_sheets_are_refused),
         cmocka_unit_test(the_report_read_back_gives_the_same),
         cmocka_unit_test(every_allocation_may_fail),
