@@ -154,6 +154,10 @@ SW_API void sw_package_leads(const sw_package *package, unsigned turn, unsigned 
 SW_API sw_box sw_package_outline(const sw_package *package, unsigned turn, unsigned span);
 /* Where its face is at a turn. */
 SW_API sw_face sw_package_face(const sw_package *package, unsigned turn);
+/* Before the face, as wide as the body and SW_FRONT_MM deep: the room that a wire's end or a screwdriver
+ * wants (from memory).  Relative to the first pin's hole; all 0 without a face. */
+#define SW_FRONT_MM 5.0
+SW_API sw_box sw_package_front(const sw_package *package, unsigned turn, unsigned span);
 /* The body's outline as a circle is given by its box (width = height = diameter). */
 
 /* Index of a pin by number, then by name, without case; -1 when there is none. */

@@ -39,6 +39,12 @@ swi_shape swi_shape_body(const sw_package *package, int turn, unsigned span, sw_
                        {x + box.x0, y + box.y0, x + box.x1, y + box.y1}};
 }
 
+swi_shape swi_shape_front(const sw_package *package, int turn, unsigned span, sw_hole first) {
+    sw_box box = sw_package_front(package, (unsigned)turn, span);
+    double x = x_of(first), y = y_of(first);
+    return (swi_shape){false, {x + box.x0, y + box.y0, x + box.x1, y + box.y1}};
+}
+
 static double least(double a, double b) {
     return a < b ? a : b;
 }

@@ -29,6 +29,9 @@ swi_shape swi_shape_squares(sw_hole from, sw_hole to);
 /* The body of a package of which the first pin's lead is in that hole. */
 swi_shape swi_shape_body(const sw_package *package, int turn, unsigned span, sw_hole first);
 
+/* The room before its face; nothing (0 wide) without one. */
+swi_shape swi_shape_front(const sw_package *package, int turn, unsigned span, sw_hole first);
+
 /* Millimetres between a side of a body and the board's edge there, spare holes left out. */
 double swi_to_edge(const sw_plan *plan, const sw_box *body, sw_face side);
 

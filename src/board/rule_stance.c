@@ -135,6 +135,19 @@ static void check_stance(swi_check *check, const swi_part *part) {
     fault_of_shape(check, part, &found);
 }
 
+/* Nothing stands before it either, on the board or beyond its edge. */
+static void check_front(swi_check *check, const swi_part *part, const char *what) {
+    swi_shape front = swi_shape_front(part->package, part->stance.turn, part->stance.span, part->by_pin[0]);
+    for (uint32_t i = 0; i < check->plan->part_count; i++) {
+        const swi_part *other = &check->parts[i];
+        if (other != part && other->stance.fits && swi_collide(&other->body, &front)) {
+            swi_fault(check, SW_D_BOARD_FACE, about(part), part->plan->span,
+                      "%s stands before the %s of %s: turn or move one of them", other->plan->ref, what, part->plan->ref);
+            return;
+        }
+    }
+}
+
 /* What is turned or opened from a side stands at the edge that the side looks to. */
 static void check_face(swi_check *check, const swi_part *part) {
     static const char *const edges[] = {"", "top", "right", "bottom", "left"}; /* by sw_face */
@@ -149,6 +162,7 @@ static void check_face(swi_check *check, const swi_part *part) {
         swi_fault(check, SW_D_BOARD_FACE, about(part), part->plan->span,
                   "the %s of %s %s to the %s edge, which is %.0f mm away: turn it or move it there",
                   wires ? "openings" : "screw", part->plan->ref, wires ? "look" : "looks", edges[face], away);
+    check_front(check, part, wires ? "openings" : "screw");
 }
 
 static bool same_pins(const sw_package *package, const sw_circuit *fitted, const sw_part *part) {

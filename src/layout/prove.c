@@ -243,6 +243,7 @@ static sw_status prove_within(const sw_circuit *fitted, const sw_library *librar
     sw_layout_options asked = *options;
     asked.from = plan; /* so that the ways its parts stand are among those looked at */
     swi_params_default(&params);
+    params.front = 0; /* what is only warned of is no rule */
     swi_model *m = swi_model_new(fitted, library, &asked, &params, diags, &status);
     if (!m)
         return status;

@@ -103,14 +103,19 @@ static void sort_discs(swi_outline *outlines, uint32_t count) {
 }
 
 static int make_form(swi_model *m, const sw_package *package, unsigned turn, unsigned span, const sw_offset *leads) {
-    swi_outline *outlines = swi_arena_array(m->arena, package->pin_count + 2u, sizeof *outlines);
+    swi_outline *outlines = swi_arena_array(m->arena, package->pin_count + 3u, sizeof *outlines);
     if (!outlines)
         return -1;
     uint32_t count = 0;
     add_wires_and_leads(package, leads, outlines, &count);
     sort_discs(outlines, package->pin_count);
-    sw_box box = sw_package_outline(package, turn, span);
     double x = leads[0].column * SW_PITCH_MM, y = leads[0].row * SW_PITCH_MM;
+    if (package->face != SW_FACE_NONE && m->params.front && !m->options->keep && !m->options->from) {
+        /* Kept free as if it were body; a given plan may have it otherwise, which is no fault of it. */
+        sw_box front = sw_package_front(package, turn, span);
+        outlines[count++] = (swi_outline){front.x0 + x, front.y0 + y, front.x1 + x, front.y1 + y, false, true};
+    }
+    sw_box box = sw_package_outline(package, turn, span);
     swi_outline body = {box.x0 + x, box.y0 + y, box.x1 + x, box.y1 + y, false, true};
     if (package->shape == SW_SHAPE_ROUND)
         body = (swi_outline){(box.x0 + box.x1) / 2 + x, (box.y0 + box.y1) / 2 + y, (box.x1 - box.x0) / 2, 0, true, true};

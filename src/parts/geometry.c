@@ -65,6 +65,18 @@ sw_face sw_package_face(const sw_package *package, unsigned turn) {
     return (sw_face)(((unsigned)package->face - 1 + turn / 90) % 4 + 1);
 }
 
+sw_box sw_package_front(const sw_package *package, unsigned turn, unsigned span) {
+    sw_box box = sw_package_outline(package, turn, span);
+    switch (sw_package_face(package, turn)) {
+    case SW_FACE_LEFT: box.x1 = box.x0; box.x0 -= SW_FRONT_MM; break;
+    case SW_FACE_RIGHT: box.x0 = box.x1; box.x1 += SW_FRONT_MM; break;
+    case SW_FACE_UP: box.y1 = box.y0; box.y0 -= SW_FRONT_MM; break;
+    case SW_FACE_DOWN: box.y0 = box.y1; box.y1 += SW_FRONT_MM; break;
+    case SW_FACE_NONE: return (sw_box){0, 0, 0, 0};
+    }
+    return box;
+}
+
 bool sw_package_takes_wires(const char *package) {
     static const char *const patterns[] = {"PIN-*", "HEADER-*", "SCREW-*", "Connector*:*", "TerminalBlock*", "PinHeader_*"};
     for (size_t i = 0; i < sizeof patterns / sizeof *patterns; i++)

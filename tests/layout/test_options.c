@@ -341,7 +341,8 @@ static void sides_to_be_got_at_look_to_their_edge(void **state) {
     (void)state;
     static const char lines[] = "U1 X DIP-8 GND TR OUT RES CV TH TH VCC\nR1 R RES-0.25W VCC W\nVR1 P TRIM-SIDE W TH TR\n"
                                 "R2 R RES-0.25W VCC TR\nR3 R RES-0.25W VCC RES\nR4 R RES-0.25W OUT A\nD1 D LED-3 A GND\n"
-                                "C1 C CAP-DISC-2.5 CV GND\nJ1 N SCREW-2 VCC GND\nJ2 N HEADER-1x2 TR OUT\n";
+                                "C1 C CAP-DISC-2.5 CV GND\nJ1 N SCREW-2 VCC GND\nJ2 N HEADER-1x2 TR OUT\n"
+                                "U2 X TO-220-FLAT VIN GND VCC\n"; /* hangs over an edge, but not before J1 */
     int at_sides = 0;
     for (uint64_t seed = 1; seed <= 3; seed++) {
         bed b;

@@ -367,6 +367,28 @@ static void sides_to_be_got_at_look_to_their_edge(void **state) {
     }
 }
 
+/* A tab that lies out over the edge, and the openings behind it. */
+static void nothing_stands_before_openings(void **state) {
+    room *r = *state;
+    static const struct { const char *plan, *says; } cases[] = {
+        {"board J14\nJ1@0 F3 H3\nU1@180 D1 C1 B1\n", ""},
+        {"board J14\nJ1@0 F3 H3\nU1@180 I1 H1 G1\n", "U1 stands before the openings of J1"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_circuit *c = test_fitted(r->library, "J1 N - - SCREW-2 1=A 2=B\nU1 X - - TO-220-FLAT 1=C 2=D 3=E\n");
+        sw_plan *plan = test_plan(c, r->library, cases[i].plan);
+        sw_check_report *report = report_of(plan, c, r);
+        const char *says = "";
+        for (size_t k = 0; k < report->fault_count; k++)
+            if (report->faults[k].id == SW_D_BOARD_FACE)
+                says = report->faults[k].text;
+        if (*cases[i].says ? !strstr(says, cases[i].says) : *says)
+            fail_msg("case %zu says: %s", i, says);
+        sw_check_report_free(report);
+        sw_plan_free(plan);
+        sw_circuit_free(c);
+    }
+}
+
 /* Legs that a push button joins inside: pin 4 alone on its node is of pin 3's. */
 static void joined_pins_are_one_node(void **state) {
     room *r = *state;
@@ -468,6 +490,7 @@ int main(void) {
         cmocka_unit_test(a_flat_link_passes_between_the_rows_of_a_dip),
         cmocka_unit_test(a_sleeved_link_passes_beneath_a_raised_part),
         cmocka_unit_test(sides_to_be_got_at_look_to_their_edge),
+        cmocka_unit_test(nothing_stands_before_openings),
         cmocka_unit_test(joined_pins_are_one_node),
         cmocka_unit_test(without_a_circuit_stated_nodes_count),
         cmocka_unit_test(boards_have_a_size),
