@@ -132,8 +132,45 @@ static void report_unknown(const sw_input *input, sw_diags *diags) {
     sw_buf_free(&names);
 }
 
+/* ---- drawings ---- */
+
+static bool has(const char *bytes, size_t length, const char *text) {
+    size_t n = strlen(text);
+    for (size_t i = 0; i + n <= length; i++)
+        if (memcmp(bytes + i, text, n) == 0)
+            return true;
+    return false;
+}
+
+/* "v 20260101 2": a version by its day. */
+static bool is_dated(const char *line, size_t length) {
+    size_t digits = 2;
+    while (digits < length && swi_is_digit(line[digits]))
+        digits++;
+    return length > 2 && memcmp(line, "v 2", 3) == 0 && digits == 10 && digits < length && line[digits] == ' ';
+}
+
+/* What drawing programs save, of which people take the file for a netlist: by how such files begin. */
+static bool is_schematic(const sw_input *input) {
+    enum { BEGINNING = 2000 };
+    const char *bytes = input->bytes;
+    size_t length = input->length < BEGINNING ? input->length : BEGINNING;
+    const char *end = memchr(bytes, '\n', length);
+    size_t line = end ? (size_t)(end - bytes) : length;
+    size_t word = bytes[0] == '(' ? strcspn(bytes, " \t\r\n") : 0;
+    return (word > 5 && memcmp(bytes + word - 4, "_sch", 4) == 0) || has(bytes, line, " Schematic File") || is_dated(bytes, line) ||
+           (has(bytes, line, "Version 4") && has(bytes + line, length - line, "\nSHEET ")) ||
+           (bytes[0] == '<' && has(bytes, length, "<drawing>"));
+}
+
 const sw_format *sw_format_detect(const sw_input *input, sw_diags *diags) {
     int score;
+    if (is_schematic(input)) {
+        sw_diag_add(diags, SW_D_FORMAT_UNKNOWN, (sw_span){input->source, 0, 0},
+                    "this is a schematic as a drawing program saves it, and no netlist: have the program export its netlist, "
+                    "as a SPICE deck or another of `stripwright list formats`");
+        return NULL;
+    }
     const sw_format *content = by_content(input, &score);
     if (content && score >= SURE)
         return content;

@@ -87,8 +87,34 @@ static void what_cannot_be_done_is_a_wrong_request(void **state) {
     sw_diags_free(diags);
 }
 
+/* How the files of drawing programs begin: from memory. */
+static void a_schematic_is_no_netlist(void **state) {
+    (void)state;
+    static const char *const files[] = {
+        "<?xml version=\"1.0\"?>\n<editor version=\"9\">\n<drawing>\n<schematic>\n", "(editor_sch (version 20211123))\n",
+        "Version 4\nSHEET 1 880 680\nWIRE 1 2 3 4\n", "Editor Schematic File Version 4\nLAYER 30 0\n", "v 20130925 2\nC 1 2 3 4\n"};
+    for (size_t i = 0; i < sizeof files / sizeof *files; i++) {
+        sw_diags *diags = sw_diags_new(NULL);
+        sw_input input;
+        sw_circuit *circuit = NULL;
+        assert_int_equal(sw_input_text(diags, "lamp.asc", files[i], strlen(files[i]), &input), SW_OK);
+        assert_int_equal(sw_read_circuit(NULL, &input, NULL, diags, &circuit), SW_BAD_INPUT);
+        assert_int_equal(sw_diags_count(diags), 1);
+        assert_int_equal(sw_diags_get(diags, 0)->id, SW_D_FORMAT_UNKNOWN);
+        assert_non_null(strstr(sw_diags_get(diags, 0)->message, "export its netlist"));
+        sw_diags_free(diags);
+    }
+    sw_diags *diags = sw_diags_new(NULL);
+    sw_input deck;
+    static const char text[] = "v 2 of the lamp\nR1 a b 1k\n.end\n";
+    assert_int_equal(sw_input_text(diags, "lamp.cir", text, sizeof text - 1, &deck), SW_OK);
+    assert_string_equal(sw_format_detect(&deck, diags)->name, "spice");
+    sw_diags_free(diags);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_schematic_is_no_netlist),
         cmocka_unit_test(formats_are_found_by_name_without_case),
         cmocka_unit_test(a_path_is_told_by_its_longest_ending),
         cmocka_unit_test(content_counts_before_the_name),
