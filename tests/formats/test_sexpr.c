@@ -7,7 +7,6 @@
 #include <string.h>
 #include <cmocka.h>
 
-#include "tests/lib/alloc.h"
 #include "tests/lib/circuit.h"
 #include "tests/lib/format.h"
 
@@ -129,21 +128,7 @@ static void a_netlist_is_fitted(void **state) {
 
 static void failing_memory_is_told(void **state) {
     (void)state;
-    for (long n = 0;; n++) {
-        sw_diags *diags = sw_diags_new(NULL);
-        sw_input input;
-        sw_circuit *circuit = NULL;
-        assert_int_equal(sw_input_text(diags, "lamp.net", lamp, sizeof lamp - 1, &input), SW_OK);
-        test_alloc_fail(n);
-        sw_status status = sw_read_circuit(NULL, &input, NULL, diags, &circuit);
-        bool failed = test_alloc_reset();
-        assert_int_equal(status, failed ? SW_SYSTEM : SW_OK);
-        assert_true((circuit == NULL) == failed);
-        sw_circuit_free(circuit);
-        sw_diags_free(diags);
-        if (!failed)
-            break;
-    }
+    test_memory_out("sexpr", lamp);
 }
 
 int main(void) {

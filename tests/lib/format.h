@@ -42,7 +42,7 @@ void test_bad_folder(const char *format, const char *folder);
  * each is read or refused with a diagnostic. */
 void test_cut_everywhere(const char *format, const char *text, size_t length);
 void test_damage(const char *format, const char *text, size_t length, unsigned rounds);
-/* Reads and writes the text with each allocation failing in turn. */
+/* Reads the text, and writes it if the format can, with each allocation failing in turn. */
 void test_memory_out(const char *format, const char *text);
 
 #endif

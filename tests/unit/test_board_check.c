@@ -340,6 +340,15 @@ static void a_sleeved_link_passes_beneath_a_raised_part(void **state) {
     sw_circuit_free(c);
 }
 
+/* The last finding about a face; "" none. */
+static const char *said_of_face(const sw_check_report *report) {
+    const char *says = "";
+    for (size_t k = 0; k < report->fault_count; k++)
+        if (report->faults[k].id == SW_D_BOARD_FACE)
+            says = report->faults[k].text;
+    return says;
+}
+
 /* The body of SCREW-2, openings to the left at turn 0, reaches 4.15 mm beyond its leads; that of
  * TRIM-SIDE, screw upwards, 2.51 mm. */
 static void sides_to_be_got_at_look_to_their_edge(void **state) {
@@ -355,10 +364,7 @@ static void sides_to_be_got_at_look_to_their_edge(void **state) {
         sw_circuit *c = test_fitted(r->library, "J1 N - - SCREW-2 1=A 2=B\nVR1 P 10k - TRIM-SIDE 1=C 2=D 3=E\n");
         sw_plan *plan = test_plan(c, r->library, cases[i].plan);
         sw_check_report *report = report_of(plan, c, r);
-        const char *says = "";
-        for (size_t k = 0; k < report->fault_count; k++)
-            if (report->faults[k].id == SW_D_BOARD_FACE)
-                says = report->faults[k].text;
+        const char *says = said_of_face(report);
         assert_true(*cases[i].says ? strstr(says, cases[i].says) != NULL : !*says);
         assert_int_equal(report->error_count, 0);
         sw_check_report_free(report);
@@ -377,10 +383,7 @@ static void nothing_stands_before_openings(void **state) {
         sw_circuit *c = test_fitted(r->library, "J1 N - - SCREW-2 1=A 2=B\nU1 X - - TO-220-FLAT 1=C 2=D 3=E\n");
         sw_plan *plan = test_plan(c, r->library, cases[i].plan);
         sw_check_report *report = report_of(plan, c, r);
-        const char *says = "";
-        for (size_t k = 0; k < report->fault_count; k++)
-            if (report->faults[k].id == SW_D_BOARD_FACE)
-                says = report->faults[k].text;
+        const char *says = said_of_face(report);
         if (*cases[i].says ? !strstr(says, cases[i].says) : *says)
             fail_msg("case %zu says: %s", i, says);
         sw_check_report_free(report);
