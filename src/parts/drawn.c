@@ -114,9 +114,9 @@ static void take_pad(reader *r, const level *list) {
         syntax(r, list->atoms ? list->atom[0].span : r->drawn->span, "a pad without its kind or place");
         return;
     }
-    if (d->pad_count >= sw_diags_limits(r->diags)->pins_per_part) {
+    if (d->pad_count + d->flat_count >= sw_diags_limits(r->diags)->pins_per_part) {
         sw_diag_add(r->diags, SW_D_LIMIT_PINS, list->atom[0].span, "a footprint of more than %lu pads: split it",
-                    (unsigned long)d->pad_count);
+                    (unsigned long)(d->pad_count + d->flat_count));
         r->too_many = true;
         return;
     }
@@ -126,10 +126,10 @@ static void take_pad(reader *r, const level *list) {
         d->peg = list->atom[1].span;
     else if (is(&list->atom[1], "thru_hole") && !r->failed && SWI_GROW(d->pads, d->pad_capacity, d->pad_count + 1))
         d->pads[d->pad_count++] = (swi_pad){name, r->x, r->y, list->atom[0].span};
-    else if (is(&list->atom[1], "thru_hole"))
-        r->failed = true;
+    else if (!is(&list->atom[1], "thru_hole") && !r->failed && SWI_GROW(d->flats, d->flat_capacity, d->flat_count + 1))
+        d->flats[d->flat_count++] = name;
     else
-        d->flat = name;
+        r->failed = true;
 }
 
 /* ---- lists ---- */
@@ -218,7 +218,7 @@ sw_status swi_drawn_read(sw_library *library, const sw_input *input, sw_diags *d
 
 void swi_drawn_free(swi_drawn *drawn) {
     free(drawn->pads);
+    free(drawn->flats);
     free(drawn->lines);
-    drawn->pads = NULL;
-    drawn->lines = NULL;
+    *drawn = (swi_drawn){.pads = NULL};
 }

@@ -19,7 +19,8 @@ typedef struct swi_drawn {
     sw_span span;        /* of the name */
     swi_pad *pads;       /* malloc'd */
     size_t pad_count, pad_capacity;
-    const char *flat;    /* a pad without a hole, for surface mounting; NULL: none */
+    const char **flats;  /* malloc'd: names of pads without a hole, for surface mounting */
+    size_t flat_count, flat_capacity;
     sw_span peg;         /* a hole for a peg of the body; length 0: none */
     sw_box *lines;       /* malloc'd: the boxes of the body's lines */
     size_t line_count, line_capacity;

@@ -270,23 +270,19 @@ static bool put_many(const swi_drawn *d, const char *name, sw_diags *diags, sw_b
     return ok;
 }
 
+/* "1+1~2 2+2~2": each number that there is twice, at its second pad, with all its pads. */
 static void put_joined(const swi_drawn *d, sw_buf *out) {
-    bool first = true;
+    const char *before = "";
     for (size_t i = 0; i < d->pad_count; i++) {
-        bool more = false;
-        if (!*d->pads[i].name || alike_before(d, i))
+        if (!*d->pads[i].name || alike_before(d, i) != 1)
             continue;
-        for (size_t k = i + 1; k < d->pad_count; k++) {
-            if (strcmp(d->pads[k].name, d->pads[i].name) != 0)
-                continue;
-            sw_buf_puts(out, more ? "" : first ? "" : " ");
-            if (!more)
-                put_name(d, i, out);
-            sw_buf_putc(out, '+');
-            put_name(d, k, out);
-            more = true;
-            first = false;
-        }
+        for (size_t k = 0; k < d->pad_count; k++)
+            if (strcmp(d->pads[k].name, d->pads[i].name) == 0) {
+                sw_buf_puts(out, before);
+                put_name(d, k, out);
+                before = "+";
+            }
+        before = " ";
     }
 }
 
@@ -304,15 +300,23 @@ static bool names_are_words(const swi_drawn *d, const char *name, sw_diags *diag
     return true;
 }
 
+static bool has_hole(const swi_drawn *d, const char *name) {
+    for (size_t i = 0; i < d->pad_count; i++)
+        if (strcmp(d->pads[i].name, name) == 0)
+            return true;
+    return false;
+}
+
+/* A pad without a hole does no harm when another of its number has one. */
 static bool has_leads(const swi_drawn *d, const char *name, sw_diags *diags) {
-    bool through = true;
-    for (size_t i = 0; d->flat && i < d->pad_count && through; i++)
-        through = strcmp(d->flat, d->pads[i].name) == 0;
-    if (d->pad_count && (!d->flat || through))
+    size_t flat = 0;
+    while (flat < d->flat_count && has_hole(d, d->flats[flat]))
+        flat++;
+    if (d->pad_count && flat == d->flat_count)
         return true;
     sw_diag_add(diags, SW_D_FOOTPRINT_LEADS, d->span,
                 "%s %s: it has no leads to put through holes; take the part in a leaded package, or on an adapter", name,
-                d->flat ? "is for surface mounting" : "has no pads");
+                d->flat_count ? "is for surface mounting" : "has no pads");
     return false;
 }
 

@@ -123,6 +123,15 @@ static void pads_of_one_number_are_joined(void **state) {
     assert_int_equal(p->points[3].column, 5);
 }
 
+/* A pad of a tab on the copper has its lead beside it. */
+static void pads_without_holes(void **state) {
+    (void)state;
+#define FLAT(name) "(pad \"" name "\" smd rect (at 0 9) (size 9 9) (layers \"F.Cu\"))\n"
+    const sw_package *p = read_one("TAB", "(footprint \"TAB\"\n" PAD("1", 0, 0) PAD("2", 2.54, 0) PAD("3", 5.08, 0) FLAT("2") ")");
+    assert_int_equal(p->pin_count, 3);
+    assert_int_equal(add("(footprint \"MIXED\"\n" PAD("1", 0, 0) PAD("2", 2.54, 0) FLAT("3") FLAT("2") ")"), SW_NO_PLAN);
+}
+
 /* Without lines of the body: the room it wants less its margin, else the print, else the pads. */
 static void a_body_that_is_not_drawn(void **state) {
     (void)state;
@@ -245,7 +254,7 @@ int main(void) {
 #define CASE(f) cmocka_unit_test_setup_teardown(f, load, unload)
     const struct CMUnitTest tests[] = {
         CASE(leads_of_a_lying_body_bend), CASE(a_standing_body_is_as_drawn), CASE(leads_with_names), CASE(a_body_beside_its_leads),
-        CASE(pads_of_one_number_are_joined), CASE(a_body_that_is_not_drawn), CASE(leads_give_a_little),
+        CASE(pads_of_one_number_are_joined), CASE(pads_without_holes), CASE(a_body_that_is_not_drawn), CASE(leads_give_a_little),
         CASE(what_has_no_place_on_stripboard), CASE(damaged_files), CASE(no_more_pads_than_a_part_may_have),
         CASE(a_file_cut_off), CASE(memory_may_be_short)};
     return cmocka_run_group_tests_name("footprint files", tests, NULL, NULL);
