@@ -21,13 +21,26 @@ static const struct { const char *heading; int column; } headings[] = {
     {"place", SWI_CELL_PLACE},           {"omit", SWI_CELL_OMIT},             {"dnp", SWI_CELL_OMIT},
     {"donotpopulate", SWI_CELL_OMIT},    {"donotfit", SWI_CELL_OMIT}};
 
-int swi_bill_column(const char *heading, size_t length) {
-    char word[24];
+enum { LONGEST = 24 };
+
+static void normal(const char *heading, size_t length, char word[LONGEST]) {
     size_t n = 0;
-    for (size_t i = 0; i < length && n < sizeof word - 1; i++)
+    for (size_t i = 0; i < length && n < LONGEST - 1; i++)
         if (swi_is_alpha(heading[i]) || swi_is_digit(heading[i]))
             word[n++] = swi_lower(heading[i]);
     word[n] = '\0';
+}
+
+bool swi_bill_is_certain(const char *heading, size_t length) {
+    char word[LONGEST];
+    normal(heading, length, word);
+    bool vague = strcmp(word, "ref") == 0 || strcmp(word, "part") == 0 || strcmp(word, "parts") == 0;
+    return !vague && swi_bill_column(heading, length) == SWI_BILL_REFERENCES;
+}
+
+int swi_bill_column(const char *heading, size_t length) {
+    char word[LONGEST];
+    normal(heading, length, word);
     for (size_t i = 0; i < sizeof headings / sizeof *headings; i++)
         if (strcmp(word, headings[i].heading) == 0)
             return headings[i].column;

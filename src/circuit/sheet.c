@@ -94,11 +94,18 @@ static void fault(reading *r, sw_diag_id id, sw_span span, const char *message) 
     r->good = false;
 }
 
-static bool is_sheet_header(const swi_csv_field *fields, int count) {
+static int name_column(const swi_csv_field *fields, int count) {
     for (int i = 0; i < count; i++)
         if (column_called(fields[i].text, fields[i].length) == COLUMN_NAME)
-            return true;
-    return false;
+            return i;
+    return -1;
+}
+
+static bool is_sheet_header(const swi_csv_field *fields, int count) {
+    for (int i = 0; i < count; i++)
+        if (swi_bill_is_certain(fields[i].text, fields[i].length))
+            return false;
+    return name_column(fields, count) >= 0;
 }
 
 /* What a bill says beside is for the shop: how many, who makes it, who sells it. */
@@ -112,7 +119,10 @@ static bool read_bill_header(reading *r, const swi_csv_field *fields, int count)
         seen[column] = true;
     }
     r->column_count = count < MOST_FIELDS ? count : MOST_FIELDS;
-    return seen[SWI_BILL_REFERENCES] && cells > 0;
+    int name = seen[SWI_CELL_VALUE] ? -1 : name_column(fields, r->column_count);
+    if (name >= 0) /* of the part: what it is worth, or which */
+        r->columns[name] = SWI_CELL_VALUE;
+    return seen[SWI_BILL_REFERENCES] && cells + (name >= 0) > 0;
 }
 
 /* A bill may begin with whose it is and when it was made. */

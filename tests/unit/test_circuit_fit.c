@@ -243,6 +243,9 @@ static void a_bill_with_lines_above_it(void **state) {
     test_fit_part(&f, "R1 RES-0.25W//10k 1=A 2=B");
     test_fit_part(&f, "U1 DIP-8/NE555/NE555 1=0 3=B 8=A");
     test_fit_done(&f);
+    f = test_fit_with("R1 R - - - 1=A 2=B\n", "ID\tName\tDesignator\tPackage\tQuantity\n1\t4k7\tR1\tRES-0.5W\t1\n", NULL);
+    test_fit_part(&f, "R1 RES-0.5W//4k7 1=A 2=B");
+    test_fit_done(&f);
 }
 
 static void bad_sheets_are_refused(void **state) {
