@@ -16,7 +16,7 @@ static bool is_pin(swi_run word) {
 static bool is_node(swi_run line, bool *goes_on) {
     swi_run word;
     size_t pins = 0;
-    if (!*goes_on && !swi_lines_word(&line, &word))
+    if (!*goes_on && !swi_lines_name(&line, &word))
         return false;
     for (; swi_lines_word(&line, &word); pins++) {
         char last = word.text[word.length - 1];

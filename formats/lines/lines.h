@@ -25,6 +25,8 @@ typedef struct swi_lines {
 bool swi_lines_next(swi_lines *l);
 /* The next word of a run, which loses it; false when there is none. */
 bool swi_lines_word(swi_run *rest, swi_run *word);
+/* The node's name at the beginning of a line, without a `/` before it, and without `:` or `=` behind. */
+bool swi_lines_name(swi_run *rest, swi_run *name);
 bool swi_lines_is(swi_run run, const char *text);
 sw_span swi_lines_span(const swi_lines *l, swi_run run);
 /* In UTF-8, kept with the circuit. */

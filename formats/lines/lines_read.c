@@ -38,6 +38,25 @@ bool swi_lines_word(swi_run *rest, swi_run *word) {
     return word->length > 0;
 }
 
+static bool is_sign(char c) {
+    return c == ':' || c == '=';
+}
+
+bool swi_lines_name(swi_run *rest, swi_run *name) {
+    if (!swi_lines_word(rest, name))
+        return false;
+    if (name->length > 1 && *name->text == '/')
+        name->text++, name->length--;
+    if (name->length > 1 && is_sign(name->text[name->length - 1])) {
+        name->length--;
+        return true;
+    }
+    swi_run after = *rest, word;
+    if (swi_lines_word(&after, &word) && word.length == 1 && is_sign(*word.text))
+        *rest = after;
+    return true;
+}
+
 bool swi_lines_is(swi_run run, const char *text) {
     return swi_equal_fold_n(run.text, run.length, text);
 }

@@ -3,7 +3,7 @@
 
 /* ---- a line a node ---- */
 
-/* `NODE U1-3 R2-1`, going on below a `\` or a comma at the end; or `/NODE U1(3) R2(1);`. */
+/* `NODE U1-3 R2-1` or `NODE: U1.3, R2.1`, going on below a `\` or a comma at the end; or `/NODE U1(3) R2(1);`. */
 void swi_lines_nodes(swi_lines *l) {
     sw_node_id node = {SW_NONE};
     while (swi_lines_next(l)) {
@@ -11,11 +11,8 @@ void swi_lines_nodes(swi_lines *l) {
         bool goes_on = false;
         if (rest.length == 0 || *rest.text == '#')
             continue;
-        if (node.i == SW_NONE && swi_lines_word(&rest, &word)) {
-            if (word.length > 1 && *word.text == '/')
-                word.text++, word.length--;
+        if (node.i == SW_NONE && swi_lines_name(&rest, &word))
             node = sw_builder_node(l->builder, swi_lines_text(l, word), false, swi_lines_span(l, word));
-        }
         while (swi_lines_word(&rest, &word)) {
             goes_on = word.text[word.length - 1] == '\\' || word.text[word.length - 1] == ',';
             if (goes_on || word.text[word.length - 1] == ';')

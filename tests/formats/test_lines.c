@@ -52,6 +52,13 @@ static void a_line_a_node(void **state) {
                      "part U1 kind=X value= device= package=\n"
                      "node - name=VCC rail= : lamp(2).1 R1.1 U1.8\n"
                      "node - name=Net-(R1-Pad2) rail= : R1.2 R2.1\n");
+    test_golden("lines", "VCC: U1.8, R1.1\nA = R1.2 R2.1\nGND : U1.1,\n  R2.2\n",
+                HEAD "part R1 kind=R value= device= package=\n"
+                     "part R2 kind=R value= device= package=\n"
+                     "part U1 kind=X value= device= package=\n"
+                     "node - name=VCC rail= : R1.1 U1.8\n"
+                     "node - name=A rail= : R1.2 R2.1\n"
+                     "node - name=GND rail= : R2.2 U1.1\n");
     test_golden("lines", "/VCC R1(1) U1(8),\nR2(1);\n/A-1 R1(2) R2(2);\n",
                 HEAD "part R1 kind=R value= device= package=\n"
                      "part R2 kind=R value= device= package=\n"
