@@ -89,9 +89,9 @@ static void report_no_package(swi_fit *fit, const swi_group *g) {
     else
         sw_diag_add(fit->diags, SW_D_FIT_NO_PACKAGE, m->part->span,
                     "%s%s%s%s: no package is stated and none follows from its kind and value: "
-                    "state package= (and pins= if the line does not number them), or place=off for "
+                    "state %spackage= (and pins= if the line does not number them), or place=off for "
                     "a part beside the board, or omit=yes", g->ref, *g->device ? " (" : "",
-                    g->device, *g->device ? ")" : "");
+                    g->device, *g->device ? ")" : "", *g->device || *g->value ? "" : "its value or device, or ");
     fit->impossible = true;
 }
 
