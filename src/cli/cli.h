@@ -70,6 +70,7 @@ struct cli_job {
     size_t other_count;
     size_t shown;            /* diagnostics already shown */
     bool left_out;           /* a file that a deck includes, as asked */
+    cli_values unfound;      /* packages that no folder of footprints has; copies */
     char title[128];         /* for a circuit that has none: from its file's name */
 };
 
@@ -107,6 +108,7 @@ void unused_by_circuit(const cli_job *job, const sw_layout_options *options); /*
 bool is_folder(const char *path);
 sw_status footprints_of_circuit(cli_job *job, const sw_circuit *circuit);
 sw_status footprints_of_plan(cli_job *job, const sw_plan *plan);
+void footprints_free(cli_job *job);
 
 /* job.c */
 sw_status job_start(cli_job *job, const cli_args *args, sw_diags *diags);

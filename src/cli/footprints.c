@@ -42,11 +42,28 @@ static bool find_file(const char *folder, const char *name, char path[PATH_MAX])
     return find_entry(folder, bare, length, path) && !is_folder(path);
 }
 
+static bool has_folders(const cli_job *job) {
+    const cli_values *tables = &job->args->given[OPT_LIBRARY];
+    for (size_t i = 0; i < tables->count; i++)
+        if (is_folder(tables->items[i]))
+            return true;
+    return false;
+}
+
+/* A large netlist asks for the same again and again. */
+static bool was_unfound(const cli_job *job, const char *name) {
+    for (size_t i = 0; i < job->unfound.count; i++)
+        if (strcmp(job->unfound.items[i], name) == 0)
+            return true;
+    return false;
+}
+
 /* A package that the library lacks, when a folder has it. */
 static sw_status want(cli_job *job, const char *name) {
     const cli_values *tables = &job->args->given[OPT_LIBRARY];
     char path[PATH_MAX];
-    if (!name || !*name || sw_library_package(job->library, name) || sw_library_package_vague(job->library, name))
+    if (!name || !*name || sw_library_package(job->library, name) || sw_library_package_vague(job->library, name) ||
+        was_unfound(job, name))
         return SW_OK;
     for (size_t i = 0; i < tables->count; i++) {
         sw_input input;
@@ -55,13 +72,27 @@ static sw_status want(cli_job *job, const char *name) {
         sw_status status = sw_input_open(job->diags, path, &input);
         if (status == SW_OK)
             status = sw_library_add_footprint(job->library, &input, name, job->diags);
-        return status == SW_NO_PLAN ? SW_OK : status;
+        if (status != SW_NO_PLAN)
+            return status;
+        break; /* it has no place on stripboard: told once */
     }
-    return SW_OK;
+    char *copy = strdup(name);
+    if (copy && args_add(&job->unfound, copy))
+        return SW_OK;
+    free(copy);
+    return SW_SYSTEM;
+}
+
+void footprints_free(cli_job *job) {
+    for (size_t i = 0; i < job->unfound.count; i++)
+        free((char *)job->unfound.items[i]);
+    free(job->unfound.items);
 }
 
 sw_status footprints_of_circuit(cli_job *job, const sw_circuit *circuit) {
     sw_status status = SW_OK;
+    if (!has_folders(job))
+        return SW_OK;
     for (uint32_t i = 0; i < circuit->part_count && status == SW_OK; i++)
         status = want(job, circuit->parts[i].package);
     for (uint32_t i = 0; i < circuit->row_count && status == SW_OK; i++)
@@ -73,6 +104,8 @@ sw_status footprints_of_circuit(cli_job *job, const sw_circuit *circuit) {
 
 sw_status footprints_of_plan(cli_job *job, const sw_plan *plan) {
     sw_status status = SW_OK;
+    if (!has_folders(job))
+        return SW_OK;
     for (uint32_t i = 0; i < plan->part_count && status == SW_OK; i++)
         status = want(job, plan->parts[i].package);
     return status;

@@ -101,6 +101,7 @@ void job_free(cli_job *job) {
     sw_sheet_free(job->assumed);
     sw_sheet_free(job->sheet);
     sw_library_free(job->library);
+    footprints_free(job);
 }
 
 /* --from as a format; NULL to detect.  With plan it is a plan, and convert's is that of
