@@ -102,11 +102,17 @@ static bool name_nets(writing *w) {
     return w->names != NULL;
 }
 
-static const char *net_name(const writing *w, uint32_t node) {
+/* Its index in the plan; SW_NONE for none. */
+static uint32_t index_of(const writing *w, uint32_t node) {
     for (uint32_t i = 0; i < w->plan->node_count; i++)
         if (w->plan->nodes[i].number == node)
-            return w->names[i];
-    return "N/C";
+            return i;
+    return SW_NONE;
+}
+
+static const char *net_name(const writing *w, uint32_t node) {
+    uint32_t i = index_of(w, node);
+    return i == SW_NONE ? "N/C" : w->names[i];
 }
 
 /* ---- points ---- */
@@ -205,10 +211,8 @@ static void put_header(writing *w, const sw_document *document) {
 }
 
 static const char *full_name(const writing *w, uint32_t node) {
-    for (uint32_t i = 0; i < w->plan->node_count; i++)
-        if (w->plan->nodes[i].number == node)
-            return w->plan->nodes[i].name;
-    return "";
+    uint32_t i = index_of(w, node);
+    return i == SW_NONE ? "" : w->plan->nodes[i].name;
 }
 
 /* The net of a node's piece of copper: the node's, and for further pieces, which only a part will join, an
@@ -216,7 +220,7 @@ static const char *full_name(const writing *w, uint32_t node) {
 static const char *net_of_piece(writing *w, uint32_t i, char name[NET + 1], unsigned *pieces) {
     const point *p = &w->points[i], *before = i ? p - 1 : NULL;
     if (!before || before->node != p->node)
-        *pieces = 1;
+        *pieces = 1; /* of a new node */
     else if (before->piece != p->piece) {
         sw_buf full = SW_BUF_INIT;
         sw_buf_printf(&full, "%s, piece %u", full_name(w, p->node), ++*pieces);

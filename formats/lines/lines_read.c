@@ -66,15 +66,7 @@ sw_span swi_lines_span(const swi_lines *l, swi_run run) {
 }
 
 const char *swi_lines_text(swi_lines *l, swi_run run) {
-    sw_buf out = SW_BUF_INIT;
-    swi_put_utf8(&out, run.text, run.length);
-    for (size_t i = 0; i < out.length; i++)
-        if ((unsigned char)out.bytes[i] < ' ')
-            out.bytes[i] = ' ';
-    l->failed |= out.failed;
-    const char *kept = out.failed || !out.length ? "" : sw_builder_text(l->builder, out.bytes, out.length);
-    sw_buf_free(&out);
-    return kept;
+    return swi_builder_line(l->builder, run.text, run.length, &l->failed);
 }
 
 void swi_lines_syntax(swi_lines *l, swi_run at, const char *what) {

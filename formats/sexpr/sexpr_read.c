@@ -68,15 +68,8 @@ static const char *text_of(reader *r, const swi_list_token *token) {
         i += token->text[i] == '\\' && i + 1 < token->length;
         sw_buf_putc(&r->scratch, token->text[i]);
     }
-    sw_buf out = SW_BUF_INIT;
-    swi_put_utf8(&out, token->escapes ? r->scratch.bytes : token->text, token->escapes ? r->scratch.length : token->length);
-    for (size_t i = 0; i < out.length; i++)
-        if ((unsigned char)out.bytes[i] < ' ')
-            out.bytes[i] = ' ';
-    r->scratch.failed |= out.failed;
-    const char *kept = out.failed || !out.length ? "" : sw_builder_text(r->builder, out.bytes, out.length);
-    sw_buf_free(&out);
-    return kept;
+    return swi_builder_line(r->builder, token->escapes ? r->scratch.bytes : token->text,
+                            token->escapes ? r->scratch.length : token->length, &r->scratch.failed);
 }
 
 static word word_of(const swi_list_token *token) {

@@ -77,6 +77,18 @@ static void over_limit(sw_builder *b, sw_diag_id id, sw_span span, uint32_t most
     b->failed = true;
 }
 
+const char *swi_builder_line(sw_builder *builder, const char *text, size_t length, bool *failed) {
+    sw_buf out = SW_BUF_INIT;
+    swi_put_utf8(&out, text, length);
+    for (size_t i = 0; i < out.length; i++)
+        if ((unsigned char)out.bytes[i] < ' ')
+            out.bytes[i] = ' ';
+    *failed |= out.failed;
+    const char *kept = out.failed || !out.length ? "" : sw_builder_text(builder, out.bytes, out.length);
+    sw_buf_free(&out);
+    return kept;
+}
+
 const char *sw_builder_text(sw_builder *b, const char *text, size_t length) {
     if (b->failed || !text || length == 0)
         return "";

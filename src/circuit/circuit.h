@@ -64,6 +64,8 @@ sw_node_id swi_builder_node(sw_builder *builder, const char *name, size_t length
  * is spelled exactly so. */
 sw_node_id swi_builder_find_node(const sw_builder *builder, const char *name, size_t length,
                                  bool fold);
+/* Text of a file kept with the circuit: in UTF-8, on one line.  *failed is set when memory is out. */
+const char *swi_builder_line(sw_builder *builder, const char *text, size_t length, bool *failed);
 /* As sw_builder_pin, with texts that outlive the circuit or are from sw_builder_text. */
 sw_pin_id swi_builder_pin(sw_builder *builder, sw_part_id part, const char *number,
                           const char *name, sw_node_id node, sw_span span);

@@ -71,7 +71,7 @@ typedef struct reading {
     sw_sheet *sheet;
     int columns[MOST_FIELDS]; /* of each field of the header */
     int column_count;
-    bool bill;                /* a bill of materials: no column is called name */
+    bool bill;                /* a bill of materials, no sheet of ours */
     bool good;                /* no fault so far */
     bool out;                 /* of memory */
 } reading;

@@ -51,9 +51,9 @@ typedef struct reader {
     bool failed;             /* memory is out */
 } reader;
 
-static const sw_box nothing = {INFINITY, INFINITY, -INFINITY, -INFINITY};
+const sw_box swi_no_box = {INFINITY, INFINITY, -INFINITY, -INFINITY};
 
-static void widen(sw_box *box, const sw_box *by) {
+void swi_widen(sw_box *box, const sw_box *by) {
     box->x0 = fmin(box->x0, by->x0);
     box->y0 = fmin(box->y0, by->y0);
     box->x1 = fmax(box->x1, by->x1);
@@ -85,11 +85,13 @@ static void take_point(reader *r, const level *list) {
     }
     r->end_x = at[0];
     r->end_y = at[1];
-    widen(&r->box, &(sw_box){at[0], at[1], at[0], at[1]});
+    swi_widen(&r->box, &(sw_box){at[0], at[1], at[0], at[1]});
 }
 
 static void take_lines(reader *r, word what) {
     swi_drawn *d = r->drawn;
+    if (r->box.x0 > r->box.x1)
+        return; /* nowhere */
     if (what == CIRCLE) {
         double radius = hypot(r->end_x - r->x, r->end_y - r->y);
         r->box = (sw_box){r->x - radius, r->y - radius, r->x + radius, r->y + radius};
@@ -102,9 +104,9 @@ static void take_lines(reader *r, word what) {
         if (what == CIRCLE && !(r->box.x1 - r->box.x0 <= d->circle.x1 - d->circle.x0))
             d->circle = r->box;
     } else if (is(&r->layer, "F.CrtYd")) {
-        widen(&d->yard, &r->box);
+        swi_widen(&d->yard, &r->box);
     } else if (is(&r->layer, "F.SilkS")) {
-        widen(&d->ink, &r->box);
+        swi_widen(&d->ink, &r->box);
     }
 }
 
@@ -153,7 +155,7 @@ static bool open_list(reader *r, sw_span span) {
     }
     r->levels[r->depth++] = (level){.word = word_of(&token)};
     if (is_item(r->levels[r->depth - 1].word)) {
-        r->box = nothing;
+        r->box = swi_no_box;
         r->layer = (swi_list_token){.text = ""};
     }
     return true;
@@ -203,7 +205,7 @@ static bool take(reader *r, const swi_list_token *token) {
 
 sw_status swi_drawn_read(sw_library *library, const sw_input *input, sw_diags *diags, swi_drawn *drawn) {
     size_t errors = sw_diags_of(diags, SW_ERROR);
-    *drawn = (swi_drawn){.yard = nothing, .ink = nothing, .circle = nothing};
+    *drawn = (swi_drawn){.yard = swi_no_box, .ink = swi_no_box, .circle = swi_no_box};
     reader r = {.library = library, .diags = diags, .drawn = drawn, .lexer = {input, 0}};
     swi_list_token token;
     do

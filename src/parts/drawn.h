@@ -28,6 +28,9 @@ typedef struct swi_drawn {
     sw_box yard, ink;    /* of the lines round the room that it wants, and of the print */
 } swi_drawn;
 
+extern const sw_box swi_no_box;
+void swi_widen(sw_box *box, const sw_box *by);
+
 /* Reads the file; what was read is in *drawn also on failure. */
 sw_status swi_drawn_read(sw_library *library, const sw_input *input, sw_diags *diags, swi_drawn *drawn);
 void swi_drawn_free(swi_drawn *drawn);

@@ -19,23 +19,14 @@
 /* A file tells no height, and the order of fitting wants one.  What lies between its leads is as high as thick. */
 #define HEIGHT_MM 10
 
-static const sw_box nothing = {INFINITY, INFINITY, -INFINITY, -INFINITY};
-
 static bool is_empty(const sw_box *box) {
     return !(box->x0 < box->x1) || !(box->y0 < box->y1);
 }
 
-static void widen(sw_box *box, double x0, double y0, double x1, double y1) {
-    box->x0 = fmin(box->x0, x0);
-    box->y0 = fmin(box->y0, y0);
-    box->x1 = fmax(box->x1, x1);
-    box->y1 = fmax(box->y1, y1);
-}
-
 static sw_box pads_box(const swi_drawn *d, double around) {
-    sw_box box = nothing;
+    sw_box box = swi_no_box;
     for (size_t i = 0; i < d->pad_count; i++)
-        widen(&box, d->pads[i].x - around, d->pads[i].y - around, d->pads[i].x + around, d->pads[i].y + around);
+        swi_widen(&box, &(sw_box){d->pads[i].x - around, d->pads[i].y - around, d->pads[i].x + around, d->pads[i].y + around});
     return box;
 }
 
@@ -51,11 +42,11 @@ static bool is_lead(const swi_drawn *d, const sw_box *line) {
 }
 
 static sw_box lines_box(const swi_drawn *d, bool with_leads) {
-    sw_box box = nothing;
+    sw_box box = swi_no_box;
     for (size_t i = 0; i < d->line_count; i++) {
         const sw_box *line = &d->lines[i];
         if (with_leads || !is_lead(d, line))
-            widen(&box, line->x0, line->y0, line->x1, line->y1);
+            swi_widen(&box, line);
     }
     return box;
 }
