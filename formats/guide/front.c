@@ -14,15 +14,10 @@ static void fact(guide_page *page, const char *name, long number, const char *re
     guide_put(page, "</dd></div>\n");
 }
 
-static uint32_t count_sockets(const guide_page *page) {
-    uint32_t count = 0;
-    for (uint32_t i = 0; i < page->steps->work->part_count; i++)
-        count += swi_is_socketed(&page->subject->items[page->steps->work->parts[i]]);
-    return count;
-}
-
 static void put_glance(guide_page *page) {
     const sw_plan *plan = page->subject->plan;
+    const swi_work *work = page->steps->work;
+    bool change = page->subject->change != NULL;
     guide_put(page, "<section id='glance' aria-labelledby='glance-title'>\n<h2 id='glance-title'>The job at a glance</h2>\n"
                     "<dl class='facts'>\n<div><dt>Board</dt><dd>");
     sw_buf_printf(page->out, "%d strips × %d columns</dd></div>\n<div><dt>Size</dt><dd>", plan->strips, plan->columns);
@@ -30,11 +25,13 @@ static void put_glance(guide_page *page) {
     guide_put(page, " × ");
     guide_real(page, SW_PITCH_MM * plan->columns, 1);
     guide_put(page, " mm</dd></div>\n");
-    fact(page, "Cuts", plan->cut_count, "");
-    fact(page, "Links", plan->link_count, "");
-    fact(page, "Parts", page->steps->work->part_count, "");
-    fact(page, "ICs in sockets", count_sockets(page), "");
-    fact(page, "Wires to solder on", page->steps->work->wire_count, "");
+    if (change)
+        fact(page, "Comes off", swi_comes_off(page->subject), "");
+    fact(page, change ? "New cuts" : "Cuts", work->cut_count, "");
+    fact(page, change ? "New links" : "Links", work->link_count, "");
+    fact(page, change ? "Parts to fit" : "Parts", work->part_count, "");
+    fact(page, "ICs in sockets", work->socketed_count, "");
+    fact(page, change ? "New wires" : "Wires to solder on", work->wire_count, "");
     fact(page, "Steps to tick off", page->steps->step_count, "");
     guide_put(page, "</dl>\n</section>\n");
 }
@@ -56,12 +53,13 @@ static void put_presets(guide_page *page) {
 }
 
 static void put_tools(guide_page *page) {
-    const sw_plan *plan = page->subject->plan;
+    const swi_work *work = page->steps->work;
     bool knife = false, spot = false;
-    for (uint32_t i = 0; i < plan->cut_count; i++)
-        *(plan->cuts[i].knife ? &knife : &spot) = true;
-    guide_put(page, "<h3>Tools</h3>\n<ul class='tools'>\n"
-                    "<li>Steel rule, sharp knife or fine saw, file, felt pen</li>\n");
+    for (uint32_t i = 0; i < work->cut_count; i++)
+        *(page->subject->plan->cuts[work->cuts[i]].knife ? &knife : &spot) = true;
+    guide_put(page, "<h3>Tools</h3>\n<ul class='tools'>\n");
+    if (!page->subject->change)
+        guide_put(page, "<li>Steel rule, sharp knife or fine saw, file, felt pen</li>\n");
     if (spot)
         guide_put(page, "<li>Spot-face cutter, or a 3.5 to 4 mm drill bit turned by hand</li>\n");
     if (knife)
@@ -97,8 +95,8 @@ static void put_parts(guide_page *page) {
     if (shopping && swi_shopping_add(shopping, page->subject, 1))
         lines = swi_shopping_finish(shopping, 0, page->document->library, &count);
     page->failed |= !lines && page->subject->item_count;
-    guide_put(page, "<h3>Parts and what else to have</h3>\n"
-                    "<div class='scroll-table' tabindex='0' role='region' aria-label='Parts list'><table class='parts'>\n"
+    guide_put(page, page->subject->change ? "<h3>What is new</h3>\n" : "<h3>Parts and what else to have</h3>\n");
+    guide_put(page, "<div class='scroll-table' tabindex='0' role='region' aria-label='Parts list'><table class='parts'>\n"
                     "<thead><tr><th scope='col'><span class='unseen'>Have it</span></th><th scope='col'>Number</th>"
                     "<th scope='col'>What</th><th scope='col'>For</th><th scope='col'>Marking, notes</th></tr></thead>\n<tbody>\n");
     for (size_t i = 0; lines && i < count; i++)
@@ -267,18 +265,18 @@ static bool has_connectors(const swi_subject *subject) {
 static void put_wires(guide_page *page) {
     const swi_work *work = page->steps->work;
     guide_put(page, "<section id='wires' aria-labelledby='wires-title'>\n<h2 id='wires-title'>What leaves the board</h2>\n");
-    if (!work->wire_count && !has_connectors(page->subject)) {
+    if (!work->terminal_count && !has_connectors(page->subject)) {
         guide_put(page, "<p>Nothing: the board has no terminal pins and no connectors.</p>\n</section>\n");
         return;
     }
     guide_put(page, "<div class='scroll-table' tabindex='0' role='region' aria-label='Wires'><table>\n<thead><tr>"
                     "<th scope='col'>Wire</th><th scope='col'>Hole</th><th scope='col'>Edge</th><th scope='col'>Node</th>"
                     "<th scope='col'>Goes to</th></tr></thead>\n<tbody>\n");
-    for (uint32_t i = 0; i < work->wire_count; i++)
-        put_wire(page, &page->subject->items[work->wires[i]], 0);
+    for (uint32_t i = 0; i < work->terminal_count; i++)
+        put_wire(page, &page->subject->items[work->terminals[i]], 0);
     put_connectors(page);
     guide_put(page, "</tbody></table></div>\n");
-    if (work->wire_count)
+    if (work->terminal_count)
         guide_put(page, "<p><b>Strain relief:</b> no wire may hang from its solder joint. Use stranded wire, leave a little slack, slip "
                     "sleeving over each joint, and hold the bundle where it leaves the board with a cable tie round a pillar "
                     "or through two holes of the box, or with a drop of hot glue, so that a pull never reaches the pins.</p>\n");

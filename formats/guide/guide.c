@@ -55,14 +55,16 @@ static void put_head(guide_page *page, const sw_buf *style, const char *script) 
     guide_put(page, "\"/>\n<meta name='viewport' content='width=device-width, initial-scale=1'/>\n"
                     "<meta name='color-scheme' content='light dark'/>\n<meta name='referrer' content='no-referrer'/>\n"
                     "<link rel='icon' href='data:,'/>\n");
-    guide_fills(page, "<title>$: build guide</title>\n<style>", title_of(page));
+    guide_fills(page, page->subject->change ? "<title>$: guide to a change</title>\n<style>"
+                                            : "<title>$: build guide</title>\n<style>", title_of(page));
     sw_buf_put(page->out, style->bytes, style->length);
     guide_put(page, "</style>\n</head>\n<body>\n<a class='skip' href='#steps'>Skip to the steps</a>\n");
 }
 
 static void put_header(guide_page *page) {
     const sw_document *document = page->document;
-    guide_fills(page, "<header>\n<p class='kind'>Build guide</p>\n<h1>$</h1>\n<p class='made'>", title_of(page));
+    guide_fills(page, page->subject->change ? "<header>\n<p class='kind'>Guide to a change of a built board</p>\n<h1>$</h1>\n<p class='made'>"
+                                            : "<header>\n<p class='kind'>Build guide</p>\n<h1>$</h1>\n<p class='made'>", title_of(page));
     if (document->revision && *document->revision)
         guide_fills(page, "Revision $. ", document->revision);
     if (document->date && *document->date)

@@ -27,6 +27,8 @@ static void put_boards(const parts_list *list, sw_buf *out) {
         sw_buf_markup(out, parts_title(board));
         if (copies > 1)
             sw_buf_printf(out, ", built %u times", (unsigned)copies);
+        if (board->built)
+            sw_buf_puts(out, ": what is new on the built board");
         sw_buf_puts(out, "</li>\n");
     }
     sw_buf_puts(out, list->document->next ? "</ol>\n" : "</ul>\n");

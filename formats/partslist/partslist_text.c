@@ -159,6 +159,8 @@ static void put_boards(const parts_list *list, sw_buf *out) {
         swi_put_visible(out, title, strlen(title), false);
         if (copies > 1)
             sw_buf_printf(out, ", built %u times", (unsigned)copies);
+        if (board->built)
+            sw_buf_puts(out, ": what is new on the built board");
         sw_buf_putc(out, '\n');
     }
     if (list->options->spare_percent > 0)

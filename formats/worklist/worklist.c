@@ -6,6 +6,7 @@
 #include "formats/formats.h"
 #include "papers/work.h"
 
+#include <stdio.h>
 #include <string.h>
 
 /* Holes of a cut: "D7", or "D9|D10" for a knife cut; in words for people. */
@@ -67,10 +68,69 @@ static void link_row(const swi_subject *subject, uint32_t index, uint32_t step, 
     sw_buf_free(&wire);
 }
 
+/* ---- what comes off a board that is built ---- */
+
+/* One of the three, by its place among all that comes off: a part, a link, or a cut to be bridged. */
+typedef struct off_row {
+    const char *kind, *ref;
+    sw_hole hole, to;      /* to: strip -1, none */
+    bool sleeved;
+} off_row;
+
+static off_row off_at(const swi_change *change, uint32_t index) {
+    const sw_plan_difference *d = change->difference;
+    const sw_hole none = {-1, -1};
+    if (index < change->off_count) {
+        const swi_item *item = change->off[index].item;
+        return (off_row){"part off", item->part->ref, item->part->lead_count ? item->leads[0].hole : none, none, false};
+    }
+    index -= change->off_count;
+    if (index < d->links_gone)
+        return (off_row){"link off", "", d->gone_links[index].from, d->gone_links[index].to, d->gone_links[index].sleeved};
+    const sw_cut *cut = &d->gone_cuts[index - d->links_gone];
+    sw_hole right = {cut->hole.strip, (int16_t)(cut->hole.column + 1)};
+    return (off_row){"bridge", "", cut->hole, cut->knife ? right : none, false};
+}
+
+static void hole_name(sw_hole hole, char name[12]) {
+    name[0] = '\0';
+    if (hole.strip >= 0)
+        sw_hole_write(hole, name);
+}
+
+static void put_off_row(const swi_change *change, uint32_t index, bool guard, sw_buf *out) {
+    off_row row = off_at(change, index);
+    char hole[12], to[12], number[16];
+    hole_name(row.hole, hole);
+    hole_name(row.to, to);
+    snprintf(number, sizeof number, "%u", (unsigned)index + 1);
+    put_row((const char *[COLUMNS]){number, row.kind, hole, to, "", "", "", row.sleeved ? "sleeved" : row.ref}, COLUMNS, guard, out);
+}
+
+static void list_off(const swi_subject *subject, sw_buf *out) {
+    uint32_t count = swi_comes_off(subject);
+    if (!subject->change)
+        return;
+    sw_buf_printf(out, "TAKE OFF (%u)\n\n", (unsigned)count);
+    for (uint32_t i = 0; i < count; i++) {
+        off_row row = off_at(subject->change, i);
+        char hole[12], to[12];
+        hole_name(row.hole, hole);
+        hole_name(row.to, to);
+        if (*row.ref)
+            sw_buf_printf(out, "  [ ] %s at %s\n", row.ref, hole);
+        else
+            sw_buf_printf(out, "  [ ] %s %s%s%s\n", *row.kind == 'b' ? "bridge the cut at" : "link", hole, *to ? " to " : "", to);
+    }
+    sw_buf_putc(out, '\n');
+}
+
 static void write_table(const swi_subject *subject, const swi_work *work, bool guard, sw_buf *out) {
     put_row((const char *[COLUMNS]){"step", "kind", "hole", "to", "node", "pitches", "wire_mm", "note"},
             COLUMNS, guard, out);
     uint32_t step = 0;
+    while (step < swi_comes_off(subject))
+        put_off_row(subject->change, step++, guard, out);
     for (uint32_t i = 0; i < work->cut_count; i++)
         cut_row(subject, work->cuts[i], ++step, guard, out);
     for (uint32_t i = 0; i < work->link_count; i++)
@@ -89,7 +149,7 @@ static void put_title(const swi_subject *subject, sw_buf *out) {
 
 static void list_cuts(const swi_subject *subject, const swi_work *work, sw_buf *out) {
     const sw_plan *plan = subject->plan;
-    sw_buf_printf(out, "CUTS (%u), on the copper side; columns run from right to left there\n",
+    sw_buf_printf(out, "%sCUTS (%u), on the copper side; columns run from right to left there\n", subject->change ? "NEW " : "",
                   (unsigned)work->cut_count);
     int strip = -1;
     for (uint32_t i = 0; i < work->cut_count; i++) {
@@ -105,7 +165,7 @@ static void list_cuts(const swi_subject *subject, const swi_work *work, sw_buf *
 
 static void list_links(const swi_subject *subject, const swi_work *work, sw_buf *out) {
     const sw_plan *plan = subject->plan;
-    sw_buf_printf(out, "\nLINKS (%u), on the component side\n\n", (unsigned)work->link_count);
+    sw_buf_printf(out, "\n%sLINKS (%u), on the component side\n\n", subject->change ? "NEW " : "", (unsigned)work->link_count);
     for (uint32_t i = 0; i < work->link_count; i++) {
         const sw_link *link = &plan->links[work->links[i]];
         char from[12], to[12];
@@ -127,7 +187,7 @@ static void list_links(const swi_subject *subject, const swi_work *work, sw_buf 
     if (!work->link_count)
         return;
     sw_buf_puts(out, "\n  Wire in all: ");
-    sw_buf_real(out, swi_links_wire(plan), 0);
+    sw_buf_real(out, swi_links_wire(subject), 0);
     sw_buf_puts(out, " mm (2.54 mm a pitch, and for each link ");
     sw_buf_real(out, SWI_LINK_ALLOWANCE_MM, 0);
     sw_buf_puts(out, " mm for the bends and for ends to hold and trim)\n");
@@ -149,6 +209,7 @@ static sw_status write_worklist(const sw_document *document, const sw_write_opti
     swi_work *work = swi_work_new(subject);
     if (work && ends_in_txt(options->path)) {
         put_title(subject, out);
+        list_off(subject, out);
         list_cuts(subject, work, out);
         list_links(subject, work, out);
     } else if (work) {

@@ -36,6 +36,9 @@ typedef struct sw_document {
     const sw_circuit *circuit;        /* as read or fitted */
     const sw_plan *plan;
     const sw_library *library;
+    /* The board as it is, where papers are to say what turns it into the plan, which is of the
+     * same size; NULL: it is built from nothing. */
+    const sw_plan *built;
     const sw_check_report *check;     /* faults to show, or NULL */
     const sw_diags *diags;            /* the review, for papers that list it; or NULL */
     const char *date;                 /* "" or the text for the title block */

@@ -53,7 +53,8 @@ typedef struct sw_layout_options {
     const sw_lie_rule *lies; size_t lie_count;
     const sw_plan *keep;     /* its locked parts (and locked links) stay put; or NULL */
     bool built;              /* keep is a board that is built: all its parts that the circuit has stay put,
-                                all its links and cuts (knife cuts are refused) */
+                                all its links and cuts (knife cuts are refused); no new link passes
+                                beneath a socket that is soldered */
     const sw_plan *from;     /* start from this plan; or NULL */
 } sw_layout_options;
 

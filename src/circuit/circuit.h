@@ -103,6 +103,9 @@ const char *swi_part_flags(const sw_part *part, char out[SWI_FLAGS_LENGTH]);
 bool swi_part_flag_read(sw_part *part, const char *word, size_t length);
 #define SWI_FLAG_WORDS "flat terminal polarised deck"
 
+/* Whether two values of a part of this kind are the same: 4k7 and 4700 are. */
+bool swi_same_value(char kind, const char *a, const char *b);
+
 /* Pins by reference, then by number, in that order. */
 int swi_pin_compare(const sw_circuit *circuit, sw_pin_id a, sw_pin_id b);
 

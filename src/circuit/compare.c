@@ -5,13 +5,10 @@
  * that shares most pins with it, greatest overlap first; a pin that is not on
  * its node's partner has moved.
  */
+#include "circuit/circuit.h"
+
 #include <stdlib.h>
 #include <string.h>
-
-#include <stripwright/circuit.h>
-
-#include "base/arena.h"
-#include "base/text.h"
 
 /* Two nodes and how many pins they share. */
 typedef struct overlap {
@@ -111,17 +108,16 @@ static sw_quantity quantity_of(char kind) {
     return kind == 'R' || kind == 'P' ? SW_OHMS : kind == 'C' ? SW_FARADS : kind == 'L' ? SW_HENRIES : SW_OTHER;
 }
 
-static bool same_value(const sw_part *a, const sw_part *b) {
+bool swi_same_value(char kind, const char *a, const char *b) {
     double x, y;
-    if (swi_equal_fold(a->value, b->value))
+    if (swi_equal_fold(a, b))
         return true;
-    sw_quantity quantity = quantity_of(a->kind);
-    return quantity != SW_OTHER && sw_value_read(a->value, quantity, false, &x) &&
-           sw_value_read(b->value, quantity, false, &y) && x == y;
+    sw_quantity quantity = quantity_of(kind);
+    return quantity != SW_OTHER && sw_value_read(a, quantity, false, &x) && sw_value_read(b, quantity, false, &y) && x == y;
 }
 
 static void compare_part(comparing *c, const sw_part *a, const sw_part *b) {
-    if (!same_value(a, b))
+    if (!swi_same_value(a->kind, a->value, b->value))
         add(c, (sw_change){SW_CHANGE_VALUE, a->ref, "", a->value, b->value, 0, 0});
     if (!swi_equal_fold(a->device, b->device))
         add(c, (sw_change){SW_CHANGE_DEVICE, a->ref, "", a->device, b->device, 0, 0});

@@ -21,7 +21,7 @@ static sw_status take_board(cli_job *job, sw_layout_options *options, const sw_p
 }
 
 sw_status built_read(cli_job *job, sw_layout_options *options, sw_plan **plan) {
-    const char *path = job->args->verb->bit & V_PLAN ? args_text(job->args, OPT_BUILT) : NULL;
+    const char *path = args_text(job->args, OPT_BUILT);
     if (!path)
         return SW_OK;
     if (args_has(job->args, OPT_KEEP) || args_has(job->args, OPT_FROM))
@@ -86,6 +86,22 @@ sw_status built_fit(cli_job *job, sw_plan *plan) {
     plan->link_count = copper ? left : plan->link_count;
     sw_copper_free(copper);
     return copper && job->built ? SW_OK : SW_SYSTEM;
+}
+
+sw_status built_of_plan(cli_job *job) {
+    const char *path = args_text(job->args, OPT_BUILT);
+    if (!path)
+        return SW_OK;
+    sw_status status = job_read_plan(job, path, &job->built);
+    if (status != SW_OK)
+        return status;
+    if (job->built->strips != job->plan->strips || job->built->columns != job->plan->columns)
+        return usage(job, "the board of --built has %d strips and %d columns, the plan %d and %d: that is another board, and "
+                          "its papers need no --built", job->built->strips, job->built->columns, job->plan->strips,
+                     job->plan->columns);
+    if (job->fitted)
+        sw_plan_complete(job->built, job->fitted, job->library);
+    return SW_OK;
 }
 
 sw_status built_say(cli_job *job) {

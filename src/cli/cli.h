@@ -151,6 +151,8 @@ sw_status search_complete(cli_job *job, search_memory *memory);
 sw_status built_read(cli_job *job, sw_layout_options *options, sw_plan **plan); /* SW_OK also without it */
 /* Tells the plan's links their nodes in the fitted circuit; those that join two or none come off. */
 sw_status built_fit(cli_job *job, sw_plan *plan);
+/* Reads the built board beside a plan that is given, for papers of the change. */
+sw_status built_of_plan(cli_job *job);
 /* What is to be done on the board, to standard error. */
 sw_status built_say(cli_job *job);
 

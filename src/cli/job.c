@@ -227,7 +227,7 @@ sw_status job_complete_plan(cli_job *job) {
 
 sw_document job_document(const cli_job *job) {
     return (sw_document){.circuit = job->fitted ? job->fitted : job->netlist, .plan = job->plan,
-                         .library = job->library, .check = job->check, .diags = job->diags,
+                         .library = job->library, .built = job->built, .check = job->check, .diags = job->diags,
                          .date = "", .revision = ""};
 }
 

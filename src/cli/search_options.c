@@ -207,8 +207,7 @@ sw_status search_complete(cli_job *job, search_memory *memory) {
     if (!memory->keep)
         return SW_OK;
     sw_plan_complete(memory->keep, job->fitted, job->library);
-    bool built = job->args->verb->bit & V_PLAN && args_has(job->args, OPT_BUILT);
-    return built ? built_fit(job, memory->keep) : SW_OK;
+    return args_has(job->args, OPT_BUILT) ? built_fit(job, memory->keep) : SW_OK;
 }
 
 void search_options_free(search_memory *memory) {

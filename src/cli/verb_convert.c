@@ -41,6 +41,10 @@ static sw_status run(cli_job *job) {
         option_unused(job, OPT_AGAINST, "it is the circuit of a plan, and the input is a circuit");
     if (status == SW_OK && job->plan && args_has(job->args, OPT_AGAINST))
         status = job_complete_plan(job);
+    if (status == SW_OK && !job->plan)
+        option_unused(job, OPT_BUILT, "it is the board before a plan, and the input is a circuit");
+    else if (status == SW_OK)
+        status = built_of_plan(job);
     if (status != SW_OK)
         return status;
     sw_document document = job_document(job);

@@ -64,7 +64,9 @@ static int in_keep_out(const swi_state *s) {
 static void tell_clash(const swi_state *s, sw_diags *diags) {
     const swi_model *m = s->m;
     const sw_plan *keep = m->options->keep;
-    for (uint32_t i = 0; keep && i < keep->part_count; i++) {
+    uint32_t link = 0, put = s->link_room - *s->free_count;
+    bool parts_first = !m->options->built || put == m->fixed_link_count; /* statemem.c */
+    for (uint32_t i = 0; parts_first && keep && i < keep->part_count; i++) {
         const swi_part *part = locked_part(m, &keep->parts[i]);
         if (part && s->places[part - m->parts].shape < 0) {
             refuse(diags, keep->parts[i].span, "part", keep->parts[i].ref,
@@ -72,7 +74,6 @@ static void tell_clash(const swi_state *s, sw_diags *diags) {
             return;
         }
     }
-    uint32_t link = 0, put = s->link_room - *s->free_count;
     for (uint32_t i = 0; keep && i < keep->link_count; i++)
         if (swi_stays(m, keep->links[i].locked) && link++ == put) {
             refuse(diags, keep->links[i].span, "link", "",

@@ -102,7 +102,8 @@ static void sort_discs(swi_outline *outlines, uint32_t count) {
         }
 }
 
-static int make_form(swi_model *m, const sw_package *package, unsigned turn, unsigned span, const sw_offset *leads) {
+/* With closed nothing passes beneath. */
+static int make_form(swi_model *m, const sw_package *package, unsigned turn, unsigned span, const sw_offset *leads, bool closed) {
     swi_outline *outlines = swi_arena_array(m->arena, package->pin_count + 3u, sizeof *outlines);
     if (!outlines)
         return -1;
@@ -121,6 +122,8 @@ static int make_form(swi_model *m, const sw_package *package, unsigned turn, uns
         body = (swi_outline){(box.x0 + box.x1) / 2 + x, (box.y0 + box.y1) / 2 + y, (box.x1 - box.x0) / 2, 0, true, true};
     outlines[count++] = body;
     swi_form form = {outlines, NULL, count, 0, 1, 0};
+    if (closed)
+        return find_form(m, &form);
     if (package->under == SW_UNDER_SLEEVED_LINK && m->options->sleeved) {
         form.under_first = INT16_MIN;
         form.under_last = INT16_MAX;
@@ -227,7 +230,9 @@ static bool add_shape(swi_model *m, const swi_part *part, shape_list *list, cons
     if (package->form == SW_FORM_PAIR)
         shape->bend = span > package->span_usual ? (int)span - package->span_usual : package->span_usual - (int)span;
     anchor(leads, package->pin_count, &shape->rows, &shape->cols);
-    int form = make_form(m, package, turn, span, leads);
+    /* A socket that is soldered lets no new link in; between two strips of sockets there is room. */
+    bool closed = m->options->built && list->asked[0] && swi_match("DIP-*", package->name);
+    int form = make_form(m, package, turn, span, leads, closed);
     if (form < 0)
         return false;
     shape->form = (uint16_t)form;

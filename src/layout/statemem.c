@@ -120,7 +120,7 @@ static bool holes_free(const swi_state *s, const swi_part *part) {
     return true;
 }
 
-static bool put_fixed(swi_state *s) {
+static bool put_fixed_parts(swi_state *s) {
     const swi_model *m = s->m;
     for (uint16_t t = 0; t < m->thing_count; t++) {
         const swi_part *part = &m->parts[t];
@@ -132,6 +132,11 @@ static bool put_fixed(swi_state *s) {
         if (stands) /* a keep-out beyond the board is of no concern */
             swi_part_put(s, t, (swi_place){part->fixed_row, part->fixed_col, part->fixed_shape});
     }
+    return true;
+}
+
+static bool put_fixed_links(swi_state *s) {
+    const swi_model *m = s->m;
     for (uint32_t i = 0; i < m->fixed_link_count; i++) {
         const swi_fixed_link *link = &m->fixed_links[i];
         if (!swi_link_fits(s, link->node, link->col, link->from, link->to))
@@ -139,6 +144,13 @@ static bool put_fixed(swi_state *s) {
         swi_link_put(s, link->node, link->col, link->from, link->to);
     }
     return true;
+}
+
+/* On a board that is built links lie beneath sockets that let none pass any more. */
+static bool put_fixed(swi_state *s) {
+    if (s->m->options->built)
+        return put_fixed_links(s) && put_fixed_parts(s);
+    return put_fixed_parts(s) && put_fixed_links(s);
 }
 
 bool swi_state_clear(swi_state *s, int rows, int cols) {

@@ -150,6 +150,7 @@ static void fill_field(swi_figure *figure) {
     add_cuts(figure);
     add_links(figure);
     swi_add_fault_rings(figure);
+    swi_add_change(figure);
     if (figure->options.copper)
         return;
     add_bodies(figure);

@@ -70,6 +70,17 @@ double swi_findings_height(const swi_figure *figure, double width);
 void swi_add_fault_rings(swi_figure *figure);
 void swi_draw_fault_rings(swi_figure *figure);
 
+/* figure_change.c: a change of a board that is built. */
+/* The style of what is new or stays; as it is when all is to be built. */
+const char *swi_change_style(const swi_figure *figure, const char *style, bool is_new);
+/* Opens a group when the item stands already: the caller closes it then. */
+bool swi_open_pale(swi_figure *figure, uint32_t item);
+bool swi_rings_cut(const swi_figure *figure, uint32_t cut); /* a new one */
+void swi_draw_cut_ring(swi_figure *figure, uint32_t cut);
+/* Text keeps off crosses and rings; what comes off. */
+void swi_add_change(swi_figure *figure);
+void swi_draw_change(swi_figure *figure);
+
 void swi_draw_component_side(swi_figure *figure);
 void swi_draw_copper_side(swi_figure *figure);
 void swi_draw_body(swi_figure *figure, uint32_t item);

@@ -1,6 +1,8 @@
 /* src/papers/figure_board.c: strips, holes, links, leads and cuts of both sides. */
 #include "figure.h"
 
+#include "change.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -90,7 +92,8 @@ static void open_link(swi_figure *figure, uint32_t index, sw_hole hole) {
     char name[12] = "";
     if (hole.strip >= 0)
         sw_hole_write(hole, name);
-    swi_open(figure->scene, &(swi_tags){.style = "link", .title = link_title(figure, link),
+    swi_open(figure->scene, &(swi_tags){.style = swi_change_style(figure, "link", swi_link_is_work(figure->subject, index)),
+                                        .title = link_title(figure, link),
                                         .node = swi_subject_link_node(figure->subject, link),
                                         .hole = name, .step = step_of(figure, "link", index)});
 }
@@ -182,7 +185,8 @@ static void draw_lead(swi_figure *figure, const swi_item *item, uint32_t lead) {
     if (item->terminal)
         title = swi_scene_format(figure->scene, node ? "%s: wire %s, node %u" : "%s: wire %s", name,
                                  item->name, (unsigned)node);
-    swi_open(figure->scene, &(swi_tags){.style = "lead", .title = swi_scene_text(figure->scene, title),
+    bool is_new = swi_part_is_work(figure->subject, (uint32_t)(item - figure->subject->items));
+    swi_open(figure->scene, &(swi_tags){.style = swi_change_style(figure, "lead", is_new), .title = swi_scene_text(figure->scene, title),
                                         .ref = swi_scene_text(figure->scene, item->part->ref),
                                         .node = node, .hole = name});
     swi_use(figure->scene, swi_lead_symbol(figure, item, lead),
@@ -210,11 +214,12 @@ static void draw_cuts(swi_figure *figure) {
         const char *title = cut->knife
             ? swi_scene_format(figure->scene, "knife cut between %s and %s", name, next)
             : swi_scene_format(figure->scene, "cut at %s", name);
-        swi_open(figure->scene, &(swi_tags){.style = "cut", .title = title, .hole = name,
-                                            .step = step_of(figure, "cut", i)});
+        swi_open(figure->scene, &(swi_tags){.style = swi_change_style(figure, "cut", swi_cut_is_work(figure->subject, i)),
+                                            .title = title, .hole = name, .step = step_of(figure, "cut", i)});
         swi_use(figure->scene, cut->knife ? "#s-knife" : "#s-cut",
                 swi_figure_x(figure, cut->hole.column + (cut->knife ? 0.5 : 0)),
                 swi_figure_y(figure, cut->hole.strip));
+        swi_draw_cut_ring(figure, i);
         swi_close(figure->scene);
     }
     swi_close(figure->scene);
@@ -268,6 +273,7 @@ void swi_draw_component_side(swi_figure *figure) {
     swi_draw_edges(figure);
     draw_strips(figure);
     draw_holes(figure);
+    swi_draw_change(figure);
     draw_links(figure);
     draw_bodies(figure);
     draw_link_ends(figure, "link-ends", "#s-eye");
@@ -314,6 +320,7 @@ void swi_draw_copper_side(swi_figure *figure) {
         draw_copper(figure, &copper->segments[i]);
     swi_close(figure->scene);
     draw_holes(figure);
+    swi_draw_change(figure);
     draw_link_ends(figure, "link-points", "#s-eye-ring");
     draw_leads(figure, "lead-points");
     draw_cuts(figure);

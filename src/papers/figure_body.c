@@ -2,6 +2,7 @@
 #include "figure.h"
 
 #include "base/text.h"
+#include "change.h"
 
 #include <math.h>
 #include <string.h>
@@ -289,7 +290,8 @@ void swi_draw_body(swi_figure *figure, uint32_t index) {
     if (*item->value)
         sw_buf_printf(&title, " %s", item->value);
     swi_open(scene, &(swi_tags){.id = id_of(scene, ref),
-                                .style = "part", .ref = ref, .title = title.failed ? "" : title.bytes});
+                                .style = swi_change_style(figure, "part", swi_part_changes(figure->subject, index) != SWI_PART_STAYS),
+                                .ref = ref, .title = title.failed ? "" : title.bytes});
     scene->failed |= title.failed;
     sw_buf_free(&title);
     if (item->stands && !item->terminal) {

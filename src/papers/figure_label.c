@@ -310,8 +310,12 @@ void swi_draw_labels(swi_figure *figure) {
     for (int r = 0; r < 3; r++)
         for (uint32_t i = 0; i < figure->subject->item_count; i++) {
             const swi_item *item = &figure->subject->items[i];
-            if (!item->terminal && item->part->lead_count && rank(item) == r)
-                label_item(figure, i);
+            if (item->terminal || !item->part->lead_count || rank(item) != r)
+                continue;
+            bool pale = swi_open_pale(figure, i);
+            label_item(figure, i);
+            if (pale)
+                swi_close(figure->scene);
         }
 }
 
@@ -375,9 +379,14 @@ void swi_draw_wire_names(swi_figure *figure) {
     for (uint32_t i = 0; i < figure->subject->item_count; i++) {
         const swi_item *item = &figure->subject->items[i];
         int side = swi_wire_edge(figure->subject, item);
+        if (!side && (!item->terminal || !item->part->lead_count))
+            continue;
+        bool pale = swi_open_pale(figure, i);
         if (side)
             name_wire_outside(figure, item, side);
-        else if (item->terminal && item->part->lead_count)
+        else
             name_wire(figure, i);
+        if (pale)
+            swi_close(figure->scene);
     }
 }

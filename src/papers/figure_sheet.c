@@ -2,6 +2,8 @@
  * title block. */
 #include "figure.h"
 
+#include "change.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -249,6 +251,35 @@ static void copper_entries(legend *at) {
     symbol_entry(at, true, "#s-hole", "hole not used");
 }
 
+static int change_count(const swi_figure *figure) {
+    return figure->subject->change ? 2 + (swi_comes_off(figure->subject) > 0) : 0;
+}
+
+/* What is new and what is not, on a board that is built. */
+static void change_entries(legend *at) {
+    const swi_figure *figure = at->figure;
+    swi_scene *scene = figure->scene;
+    bool copper = figure->options.copper;
+    if (!figure->subject->change)
+        return;
+    swi_open(scene, &(swi_tags){.style = "stays"});
+    swi_use(scene, "#s-lead", at->x, at->y);
+    swi_close(scene);
+    entry(at, "pale: stands already");
+    swi_open(scene, &(swi_tags){.style = "new"});
+    if (!copper)
+        swi_rect(scene, "body", (sw_box){at->x - 2.2, at->y - 0.6, at->x - 0.7, at->y + 0.6}, 0);
+    swi_use(scene, "#s-cut", at->x + (copper ? 0 : 1.0), at->y);
+    swi_circle(scene, "ring", at->x + (copper ? 0 : 1.0), at->y, 1.2);
+    swi_close(scene);
+    entry(at, copper ? "ringed: a new cut" : "heavy, or ringed: new");
+    if (!swi_comes_off(figure->subject))
+        return;
+    swi_line(scene, "cross", at->x - 0.56, at->y - 0.56, at->x + 0.56, at->y + 0.56);
+    swi_line(scene, "cross", at->x - 0.56, at->y + 0.56, at->x + 0.56, at->y - 0.56);
+    entry(at, "comes off, or is bridged");
+}
+
 /* Signs that a legend shows, to know its height before it is drawn. */
 static int sign_count(const swi_figure *figure) {
     const swi_subject *subject = figure->subject;
@@ -266,7 +297,7 @@ static int sign_count(const swi_figure *figure) {
 double swi_legend_height(const swi_figure *figure) {
     const sw_check_report *check = figure->subject->document->check;
     uint32_t wires = figure->options.copper ? 0 : count_items(figure->subject, true);
-    double high = 5.6 + sign_step * (sign_count(figure) + (check && check->fault_count));
+    double high = 5.6 + sign_step * (sign_count(figure) + change_count(figure) + (check && check->fault_count));
     return wires ? high + 4.5 + wire_step * ((wires + 1) / 2) : high;
 }
 
@@ -324,6 +355,7 @@ void swi_draw_legend(swi_figure *figure, double x, double y, double bottom) {
         copper_entries(&at);
     else
         component_entries(&at);
+    change_entries(&at);
     const sw_check_report *check = figure->subject->document->check;
     if (check && check->fault_count) {
         swi_circle(scene, "ring", at.x, at.y, 0.85);

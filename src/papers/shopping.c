@@ -110,20 +110,33 @@ static bool add_off_board(swi_shopping *shopping, const swi_item *item, size_t f
     return one->value && one->device;
 }
 
+/* What stays on a built board, or only goes elsewhere on it, is not bought; what goes into a
+ * socket that is there needs none. */
+static bool add_item(swi_shopping *shopping, const swi_subject *subject, uint32_t index, size_t first, uint32_t copies) {
+    const swi_item *item = &subject->items[index];
+    swi_part_change what = swi_part_changes(subject, index);
+    if (what == SWI_PART_STAYS || what == SWI_PART_MOVED)
+        return true;
+    if (item->terminal) {
+        shopping->pins += (uint64_t)copies * item->part->lead_count;
+        return add_off_board(shopping, item, first, copies);
+    }
+    if (!add_want(shopping, item, copies))
+        return false;
+    shopping->wants[shopping->want_count - 1].has_socket = what == SWI_PART_SWAPPED;
+    return true;
+}
+
 bool swi_shopping_add(swi_shopping *shopping, const swi_subject *subject, uint32_t copies) {
     if (!SWI_GROW(shopping->pieces, shopping->piece_room, shopping->piece_count + 1))
         return false;
     shopping->pieces[shopping->piece_count++] =
-        (swi_piece){subject->plan->strips, subject->plan->columns, copies};
+        (swi_piece){subject->plan->strips, subject->plan->columns, subject->change ? 0 : copies};
     size_t first = shopping->want_count;
-    for (uint32_t i = 0; i < subject->item_count; i++) {
-        const swi_item *item = &subject->items[i];
-        if (item->terminal)
-            shopping->pins += (uint64_t)copies * item->part->lead_count;
-        if (!(item->terminal ? add_off_board(shopping, item, first, copies) : add_want(shopping, item, copies)))
+    for (uint32_t i = 0; i < subject->item_count; i++)
+        if (!add_item(shopping, subject, i, first, copies))
             return false;
-    }
-    shopping->wire += copies * swi_links_wire(subject->plan);
+    shopping->wire += copies * swi_links_wire(subject);
     return true;
 }
 
@@ -237,7 +250,7 @@ const swi_buy *swi_shopping_finish(swi_shopping *shopping, int spare_percent, co
                                    size_t *count) {
     uint32_t *taken = swi_arena_array(shopping->memory, shopping->want_count + 1, sizeof *taken);
     *count = 0;
-    if (!taken)
+    if (!taken || !SWI_GROW(shopping->lines, shopping->line_room, 1)) /* none may be needed */
         return NULL;
     if (shopping->want_count)
         qsort(shopping->wants, shopping->want_count, sizeof *shopping->wants, compare_wants);

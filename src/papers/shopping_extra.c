@@ -16,11 +16,13 @@ static int compare_pieces(const void *left, const void *right) {
     return a->strips != b->strips ? b->strips - a->strips : b->columns - a->columns;
 }
 
-/* Pieces of one size are one kind, the widest first. */
+/* Pieces of one size are one kind, the widest first; a board that is built needs none. */
 static size_t merge_pieces(swi_piece *pieces, size_t count) {
     size_t kept = 0;
     qsort(pieces, count, sizeof *pieces, compare_pieces);
     for (size_t i = 0; i < count; i++) {
+        if (!pieces[i].copies)
+            continue;
         if (kept && compare_pieces(&pieces[kept - 1], &pieces[i]) == 0)
             pieces[kept - 1].copies += pieces[i].copies;
         else
@@ -127,7 +129,7 @@ static bool add_boards(swi_shopping *shopping, const sw_library *library) {
 
 /* What the socket of that package is: NULL for a part that is soldered. */
 static const sw_package *socketed(const swi_want *one, const sw_library *library) {
-    const sw_package *package = sw_library_package(library, one->package);
+    const sw_package *package = one->has_socket ? NULL : sw_library_package(library, one->package);
     return package && package->form == SW_FORM_DIP ? package : NULL;
 }
 
@@ -139,7 +141,7 @@ static bool add_socket(swi_shopping *shopping, const sw_package *package, size_t
     if (!line)
         return false;
     for (size_t k = first; k < shopping->want_count; k++) {
-        if (taken[k] || !swi_equal_fold(shopping->wants[k].package, one->package))
+        if (taken[k] || shopping->wants[k].has_socket || !swi_equal_fold(shopping->wants[k].package, one->package))
             continue;
         taken[k] = mark;
         line->quantity += shopping->wants[k].copies * (strips ? 2 : 1);

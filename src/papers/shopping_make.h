@@ -10,6 +10,7 @@ typedef struct swi_want {
     const char *written;    /* the value as it stood, when it was brought to its normal form; or NULL */
     char kind;
     bool two_leads;         /* a body with room for bands or a code */
+    bool has_socket;        /* on the board already */
     double number;          /* the value read, 0 when it is none */
     uint32_t board;         /* 0, 1, … in the order of adding */
     uint32_t copies;

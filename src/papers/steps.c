@@ -223,14 +223,18 @@ static void check_one_cut(swi_step_maker *m, uint32_t index) {
         sw_buf_printf(&m->text, "Cut between %s: touch the copper on both sides", name);
     }
     step->title = swi_steps_take(m);
-    step->text = "No beep. If it beeps, cut again and blow the swarf away.";
+    step->text = m->subject->change ? "No beep, unless a part that is on the board joins the two. If it beeps, cut again "
+                                      "and blow the swarf away."
+                                    : "No beep. If it beeps, cut again and blow the swarf away.";
     look_at(m, step, left, right);
 }
 
 static void cut_check_steps(swi_step_maker *m) {
     swi_steps_chapter(m, SWI_CHAPTER_CUT_CHECKS, "Check each cut with a meter",
-                      "The meter on its beeper, the board still empty: every cut must be silent. A hair of copper "
-                      "is found in a minute now and in an hour later.", true);
+                      m->subject->change ? "The meter on its beeper: every new cut must be silent. A hair of copper is found "
+                                           "in a minute now and in an hour later."
+                                         : "The meter on its beeper, the board still empty: every cut must be silent. A hair "
+                                           "of copper is found in a minute now and in an hour later.", true);
     for (uint32_t i = 0; i < m->out->work->cut_count; i++)
         check_one_cut(m, m->out->work->cuts[i]);
 }
@@ -291,7 +295,10 @@ static bool has_numbers(const swi_subject *subject) {
 
 static void make(swi_step_maker *m) {
     swi_steps *out = m->out;
-    piece_steps(m);
+    if (m->subject->change)
+        swi_steps_of_change(m);
+    else
+        piece_steps(m);
     cut_steps(m);
     cut_check_steps(m);
     link_steps(m);

@@ -4,7 +4,8 @@
  * Chapters come in working order: cut the piece, make the cuts, check each with a meter,
  * links, parts from low to high, sockets, terminal pins, continuity, power without ICs,
  * ICs last.  A chapter without steps is left out.  Each part, cut and link of the plan
- * has one step of its own (an IC in a socket has two: socket and IC).
+ * has one step of its own (an IC in a socket has two: socket and IC).  On a board that is
+ * built taking off comes instead of the piece, and only what is new is cut and fitted.
  */
 #ifndef SWI_STEPS_H
 #define SWI_STEPS_H
@@ -24,7 +25,8 @@ typedef enum swi_chapter_kind {
     SWI_CHAPTER_WIRES,
     SWI_CHAPTER_PROBES,
     SWI_CHAPTER_POWER,
-    SWI_CHAPTER_ICS
+    SWI_CHAPTER_ICS,
+    SWI_CHAPTER_OFF /* of a board that is built: before all others */
 } swi_chapter_kind;
 
 typedef struct swi_step {
@@ -38,7 +40,7 @@ typedef struct swi_step {
     const sw_hole *holes; /* what to look at, hole_count of them */
     uint32_t hole_count;
     uint32_t node;        /* number; 0 none */
-    uint32_t index;       /* of plan->cuts, plan->links, subject->items, probes->probes;
+    uint32_t index;       /* of plan->cuts, plan->links, subject->items, probes->probes (OFF: none);
                              SW_NONE: of none */
 } swi_step;
 

@@ -27,9 +27,11 @@ swi_step *swi_steps_add(swi_step_maker *m, const char *word, uint32_t number);
 /* Gives the step room for holes; NULL when memory is out. */
 sw_hole *swi_steps_holes(swi_step_maker *m, swi_step *step, uint32_t count);
 
+void swi_steps_of_change(swi_step_maker *m);  /* what comes off a board that is built */
 void swi_steps_of_parts(swi_step_maker *m);   /* parts, sockets, terminal pins */
 void swi_steps_of_probes(swi_step_maker *m);  /* continuity */
 void swi_steps_of_power(swi_step_maker *m);   /* power without ICs */
 void swi_steps_of_ics(swi_step_maker *m);
+bool swi_steps_has_sockets(const swi_subject *subject);
 
 #endif

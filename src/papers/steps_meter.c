@@ -6,9 +6,9 @@
 
 /* ---- continuity ---- */
 
-static bool has_sockets(const swi_step_maker *m) {
-    for (uint32_t i = 0; i < m->subject->item_count; i++)
-        if (swi_is_socketed(&m->subject->items[i]))
+bool swi_steps_has_sockets(const swi_subject *subject) {
+    for (uint32_t i = 0; i < subject->item_count; i++)
+        if (swi_is_socketed(&subject->items[i]))
             return true;
     return false;
 }
@@ -39,7 +39,7 @@ void swi_steps_of_probes(swi_step_maker *m) {
     if (!m->out->probes)
         return;
     swi_steps_chapter(m, SWI_CHAPTER_PROBES, "Prove the copper with a meter",
-                      has_sockets(m) ? PROBING("Sockets empty, nothing connected. Touch the leads or the sockets' contacts")
+                      swi_steps_has_sockets(m->subject) ? PROBING("Sockets empty, nothing connected. Touch the leads or the sockets' contacts")
                                      : PROBING("Nothing connected. Touch the leads"), false);
     for (uint32_t i = 0; i < m->out->probes->count; i++)
         if (m->out->probes->probes[i].kind != SWI_PROBE_SUPPLY)
@@ -91,8 +91,8 @@ static outlets find_outlets(swi_step_maker *m) {
     const swi_work *work = m->out->work;
     outlets out = {swi_arena_array(m->out->memory, m->plan->lead_count + 1, sizeof(outlet)), 0};
     m->failed |= !out.items;
-    for (uint32_t i = 0; out.items && i < work->wire_count; i++)
-        add_outlet(m, &out, &m->subject->items[work->wires[i]], 0);
+    for (uint32_t i = 0; out.items && i < work->terminal_count; i++)
+        add_outlet(m, &out, &m->subject->items[work->terminals[i]], 0);
     for (uint32_t i = 0; out.items && i < m->subject->item_count; i++) {
         const swi_item *item = &m->subject->items[i];
         for (uint32_t lead = 0; swi_is_connector(item) && lead < item->part->lead_count; lead++)
@@ -188,7 +188,7 @@ static void supply_steps(swi_step_maker *m) {
 }
 
 void swi_steps_of_power(swi_step_maker *m) {
-    bool ics = has_sockets(m);
+    bool ics = swi_steps_has_sockets(m->subject);
     uint32_t number = 0;
     swi_steps_chapter(m, SWI_CHAPTER_POWER, ics ? "Power on, without the ICs" : "Power on",
                       "A supply whose current can be limited is best (50 mA to begin with); else a battery. One hand on the "

@@ -248,6 +248,8 @@ static void ic_step(swi_step_maker *m, uint32_t index) {
                               ? "Press it home evenly, at both ends in turn: no pin may bend under."
                               : "Roll the two rows of legs a little inwards on the table until they fit, and press it home "
                                 "evenly: no leg may bend under.");
+    if (swi_part_changes(m->subject, index) == SWI_PART_SWAPPED)
+        sw_buf_puts(&m->text, " It is not the one that was there.");
     step->text = swi_steps_take(m);
     put_notch(m, item);
     step->watch = swi_steps_take(m);
@@ -255,16 +257,11 @@ static void ic_step(swi_step_maker *m, uint32_t index) {
 
 void swi_steps_of_ics(swi_step_maker *m) {
     const swi_work *work = m->out->work;
-    bool any = false;
     swi_steps_chapter(m, SWI_CHAPTER_ICS, "The ICs, last",
                       "Power off. Touch something earthed first, such as a water tap: ICs dislike static.", false);
-    for (uint32_t i = 0; i < work->part_count; i++) {
-        if (!swi_is_socketed(&m->subject->items[work->parts[i]]))
-            continue;
-        ic_step(m, work->parts[i]);
-        any = true;
-    }
-    if (!any)
+    for (uint32_t i = 0; i < work->socketed_count; i++)
+        ic_step(m, work->socketed[i]);
+    if (!work->socketed_count)
         return;
     swi_step *step = swi_steps_add(m, "try", 1);
     step->title = "Switch on and try what it is to do";

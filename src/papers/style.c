@@ -32,6 +32,11 @@ static const char style[] =
     ".cu{fill:#fff;stroke:#000;stroke-width:.13}.eng{stroke:#000;stroke-width:.07;fill:none}\n"
     ".out{fill:none;stroke:#000;stroke-width:.12;stroke-dasharray:.6 .4}\n"
     ".ring{fill:none;stroke:#000;stroke-width:.3}.ringc{fill:none;stroke:#fff;stroke-width:.7}\n"
+    ".stays use{opacity:.4}.stays text{fill:#888}\n"
+    ".stays .body,.stays .mark,.stays .bar,.stays .flat,.stays .wire,.stays .lk,.stays .lku,.stays .sleeve,"
+    ".stays .call{stroke:#999}\n"
+    ".new .body{stroke-width:.45}.cross{stroke:#000;stroke-width:.3;fill:none}\n"
+    ".off{fill:none;stroke:#000;stroke-width:.22;stroke-dasharray:.7 .5}\n"
     ".box{fill:none;stroke:#000;stroke-width:.2}\n"
     "@media screen{[data-ref]:hover .body,[data-ref]:hover .wire,[data-ref]:hover .lk"
     "{stroke:#0072b2;stroke-width:.5}}\n";

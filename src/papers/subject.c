@@ -1,5 +1,5 @@
 /* src/papers/subject.c: looking up once what all papers ask about a plan. */
-#include "subject.h"
+#include "change.h"
 
 #include "base/fault.h"
 #include "base/text.h"
@@ -205,6 +205,13 @@ static bool fill(swi_subject *subject) {
     return true;
 }
 
+static bool find_change(swi_subject *subject) {
+    if (!subject->document->built)
+        return true;
+    subject->change = swi_change_new(subject);
+    return subject->change != NULL;
+}
+
 swi_subject *swi_subject_new(const sw_document *document) {
     swi_subject *subject = calloc(1, sizeof *subject);
     if (!subject)
@@ -214,7 +221,7 @@ swi_subject *swi_subject_new(const sw_document *document) {
     subject->circuit = document->circuit && document->circuit->stage == SW_STAGE_FITTED
                            ? document->circuit : NULL;
     subject->memory = swi_arena_new();
-    if (!subject->memory || !fill(subject)) {
+    if (!subject->memory || !fill(subject) || !find_change(subject)) {
         swi_subject_free(subject);
         return NULL;
     }
@@ -224,6 +231,7 @@ swi_subject *swi_subject_new(const sw_document *document) {
 void swi_subject_free(swi_subject *subject) {
     if (!subject)
         return;
+    swi_change_free(subject->change);
     sw_copper_free(subject->copper);
     swi_arena_free(subject->memory);
     free(subject);

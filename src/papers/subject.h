@@ -36,10 +36,11 @@ typedef struct swi_subject {
     uint32_t *lead_nodes;        /* for plan->leads: node number, 0 not known */
     bool *lead_unused;           /* for plan->leads: its pin connects to nothing */
     uint32_t node_count;         /* greatest number */
+    struct swi_change *change;   /* of a board that is built (change.h); NULL: all is to be built */
     swi_arena *memory;
 } swi_subject;
 
-/* NULL when memory is out.  The document must outlive it. */
+/* NULL when memory is out.  What the document points to must outlive it. */
 swi_subject *swi_subject_new(const sw_document *document);
 void swi_subject_free(swi_subject *subject);
 

@@ -68,29 +68,46 @@ static int compare_parts(const swi_subject *subject, uint32_t a, uint32_t b) {
     return sw_natural_compare(x->part->ref, y->part->ref);
 }
 
+static void sort_out(swi_work *work, const swi_subject *subject, uint32_t i) {
+    const swi_item *item = &subject->items[i];
+    if (item->part->lead_count == 0)
+        return;
+    if (item->terminal)
+        work->terminals[work->terminal_count++] = i;
+    else if (swi_is_socketed(item))
+        work->socketed[work->socketed_count++] = i;
+    if (!swi_part_is_work(subject, i))
+        return;
+    if (item->terminal)
+        work->wires[work->wire_count++] = i;
+    else
+        work->parts[work->part_count++] = i;
+}
+
 static bool fill(swi_work *work, const swi_subject *subject) {
     const sw_plan *plan = subject->plan;
     work->cuts = swi_arena_array(work->memory, plan->cut_count, sizeof(uint32_t));
     work->links = swi_arena_array(work->memory, plan->link_count, sizeof(uint32_t));
     work->parts = swi_arena_array(work->memory, subject->item_count, sizeof(uint32_t));
     work->wires = swi_arena_array(work->memory, subject->item_count, sizeof(uint32_t));
-    if (!work->cuts || !work->links || !work->parts || !work->wires)
+    work->socketed = swi_arena_array(work->memory, subject->item_count, sizeof(uint32_t));
+    work->terminals = swi_arena_array(work->memory, subject->item_count, sizeof(uint32_t));
+    if (!work->cuts || !work->links || !work->parts || !work->wires || !work->socketed || !work->terminals)
         return false;
     for (uint32_t i = 0; i < plan->cut_count; i++)
-        work->cuts[work->cut_count++] = i;
+        if (swi_cut_is_work(subject, i))
+            work->cuts[work->cut_count++] = i;
     for (uint32_t i = 0; i < plan->link_count; i++)
-        work->links[work->link_count++] = i;
+        if (swi_link_is_work(subject, i))
+            work->links[work->link_count++] = i;
     for (uint32_t i = 0; i < subject->item_count; i++)
-        if (subject->items[i].part->lead_count == 0)
-            continue;
-        else if (subject->items[i].terminal)
-            work->wires[work->wire_count++] = i;
-        else
-            work->parts[work->part_count++] = i;
+        sort_out(work, subject, i);
     sort(work->cuts, work->cut_count, subject, compare_cuts);
     sort(work->links, work->link_count, subject, compare_links);
     sort(work->parts, work->part_count, subject, compare_parts);
     sort(work->wires, work->wire_count, subject, compare_wires);
+    sort(work->terminals, work->terminal_count, subject, compare_wires);
+    sort(work->socketed, work->socketed_count, subject, compare_parts);
     return true;
 }
 
@@ -122,9 +139,10 @@ double swi_link_wire(const sw_link *link) {
     return SW_PITCH_MM * swi_link_pitches(link) + SWI_LINK_ALLOWANCE_MM;
 }
 
-double swi_links_wire(const sw_plan *plan) {
+double swi_links_wire(const swi_subject *subject) {
     double sum = 0;
-    for (uint32_t i = 0; i < plan->link_count; i++)
-        sum += swi_link_wire(&plan->links[i]);
+    for (uint32_t i = 0; i < subject->plan->link_count; i++)
+        if (swi_link_is_work(subject, i))
+            sum += swi_link_wire(&subject->plan->links[i]);
     return sum;
 }

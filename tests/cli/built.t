@@ -33,6 +33,28 @@ run stripwright plan value.csv --built board.placement.xml --effort quick -o val
 check 'another value alone: told' has err 'R1 is 680 now, was 470'
 check 'another value alone: nothing is to be cut' has err 'no cuts, links or new parts are needed'
 
+# All papers tell the change alone.
+run stripwright workpack more.csv --built board.placement.xml --effort quick -d papers
+check 'workpack: status 0' status_is 0
+check 'workpack: only what is new is bought' grep -q '^1,1,100n,' papers/more.parts.csv
+check 'workpack: nor a board' test "$(grep -c stripboard papers/more.parts.csv)" = 0
+check 'workpack: what comes off' grep -q 'R1 470 comes off' papers/more.html
+check 'workpack: nothing of what stands' test "$(grep -c '>R2 47k</label>' papers/more.html)" = 0
+check 'workpack: what comes off in the work list' grep -q '^1,part off,.*,R1' papers/more.worklist.csv
+check 'workpack: drawn apart' grep -q 'class="part stays" data-ref="R2"' papers/more-component.svg
+
+# The same for a change drawn by hand.
+run stripwright convert more.placement.xml --built board.placement.xml -o hand.worklist.txt
+check 'convert: status 0' status_is 0
+check 'convert: what comes off' grep -Fq '[ ] R1 at' hand.worklist.txt
+run stripwright convert "$lamp" --built board.placement.xml -o more.sched
+check 'convert of a circuit: --built is told to do nothing' has err 'built has no effect here'
+run stripwright convert more.placement.xml -o more.xml --strict
+sed 's/strips="12"/strips="13"/' more.placement.xml >larger.placement.xml
+run stripwright convert larger.placement.xml --built board.placement.xml -o larger.html
+check 'convert of another board: status 2' status_is 2
+check 'convert of another board: why' has err 'that is another board'
+
 # R1 and R2 met on strips E and F; now a capacitor parts them, and the link between has to go.
 cat >hand.holes.csv <<'END'
 kind,ref,pin,node,hole,to

@@ -128,6 +128,49 @@ static void what_is_gone_leaves_its_cuts(void **state) {
     bed_close(&b);
 }
 
+static void add_by_hand(sw_plan *plan, const char *ref, const char *package, const char *const *holes, uint32_t node) {
+    char pin[2] = "1";
+    sw_plan_add_part(plan, (sw_plan_part){.ref = ref, .value = "", .device = "", .package = package});
+    for (; *holes; holes++, pin[0]++) {
+        sw_plan_lead lead = {.pin = sw_plan_text(plan, pin), .node = node++};
+        sw_hole_read(*holes, &lead.hole);
+        sw_plan_add_lead(plan, lead);
+    }
+}
+
+#define FOUR_COLUMNS "U1 X DIP-8 A B C D E F G H\n"
+
+/* U1 fills four columns; strips A and F could be joined between its rows alone, where no wire gets in
+ * once its socket is soldered. */
+static void no_link_goes_beneath_a_soldered_socket(void **state) {
+    (void)state;
+    static const char *const eight[] = {"B1", "C1", "D1", "E1", "E4", "D4", "C4", "B4", NULL};
+    sw_plan *built = sw_plan_new();
+    built->strips = 6;
+    built->columns = 4;
+    add_by_hand(built, "U1", "DIP-8", eight, 1);
+    add_by_hand(built, "P1", "PIN-1", (const char *const[]){"A1", NULL}, 9);
+    add_by_hand(built, "P2", "PIN-1", (const char *const[]){"F4", NULL}, 10);
+    for (int16_t strip = 1; strip <= 4; strip++)
+        sw_plan_add_cut(built, (sw_cut){.hole = {strip, 1}});
+    bed apart, joined, fresh;
+    sw_plan *plan = plan_of(FOUR_COLUMNS "P1 N PIN-1 X\nP2 N PIN-1 Y\n", built, 6, 4, 1, &apart);
+    assert_non_null(plan);
+    sw_plan_free(plan);
+    assert_null(plan_of(FOUR_COLUMNS "P1 N PIN-1 X\nP2 N PIN-1 X\n", built, 6, 4, 1, &joined));
+    sw_link link = {.from = {0, 2}, .to = {5, 2}}; /* one that was there before the socket stays */
+    link.node = joined.circuit->nodes[sw_circuit_node(joined.circuit, "X").i].number;
+    bed_close(&joined);
+    sw_plan_add_link(built, link);
+    plan = plan_of(FOUR_COLUMNS "P1 N PIN-1 X\nP2 N PIN-1 X\n", built, 6, 4, 1, &fresh);
+    assert_non_null(plan);
+    assert_true(has_link(plan, &link));
+    sw_plan_free(plan);
+    sw_plan_free(built);
+    bed_close(&fresh);
+    bed_close(&apart);
+}
+
 static void no_room_is_told_by_name(void **state) {
     (void)state;
     bed b, more;
@@ -149,6 +192,7 @@ int main(void) {
         cmocka_unit_test(nothing_new_changes_nothing),
         cmocka_unit_test(new_parts_go_where_there_is_room),
         cmocka_unit_test(what_is_gone_leaves_its_cuts),
+        cmocka_unit_test(no_link_goes_beneath_a_soldered_socket),
         cmocka_unit_test(no_room_is_told_by_name),
     };
     return cmocka_run_group_tests_name("layout: boards that are built", tests, NULL, NULL);

@@ -64,7 +64,7 @@ static void cuts_then_links_strip_by_strip(void **state) {
     assert_int_equal(work->links[2], 0);
     assert_int_equal(swi_link_pitches(&plan->links[1]), 8);
     assert_true(fabs(swi_link_wire(&plan->links[1]) - (8 * 2.54 + 10)) < 1e-9);
-    assert_true(fabs(swi_links_wire(plan) - ((4 + 8 + 1) * 2.54 + 30)) < 1e-9);
+    assert_true(fabs(swi_links_wire(subject) - ((4 + 8 + 1) * 2.54 + 30)) < 1e-9);
     swi_work_free(work);
     swi_subject_free(subject);
     sw_plan_free(plan);
