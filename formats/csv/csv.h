@@ -30,6 +30,8 @@ typedef struct swi_header {
     int doubled, twin;         /* a column that means the same as another, -1: none */
     int vague;                 /* a column whose word may mean several fields, -1 */
     const char *vague_between; /* which: "ref or node" */
+    uint64_t pin_columns;      /* of the first 64: those that are each a pin of the row's part (PARTS) … */
+    bool in_order;             /* … which are only in order: from and to, node 1 and node 2 */
     swi_form form;             /* NONE: no circuit table */
 } swi_header;
 
@@ -37,6 +39,10 @@ typedef struct swi_header {
 void swi_csv_header(swi_header *header, const swi_cell *cells, int count);
 /* The field of a column, SWI_PROPERTY for one that is no field. */
 swi_field swi_csv_field_of(const swi_header *header, int column);
+/* Whether the column is a pin of the row's part, and which pin its word names ("1" of "pin 1";
+ * length 0: none). */
+bool swi_csv_is_pin_column(const swi_header *header, int column);
+swi_cell swi_csv_pin_of_column(swi_cell word);
 /* Whether a column of this name would be taken for something else than a property. */
 bool swi_csv_reserved(const char *word);
 /* Offset of the header row: behind a byte order mark, blank rows and comments. */

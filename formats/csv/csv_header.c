@@ -95,6 +95,48 @@ static void weigh_vague_word(swi_header *h, int column, const char *word) {
         be_vague(h, column, "device, kind, package or pin type");
 }
 
+/* Where the number at the word's end begins behind one of these words; NULL: it is no such column. */
+static const char *number_behind(swi_cell word, const char *const *before) {
+    size_t digits = 0;
+    while (digits < word.length && swi_is_digit(word.text[word.length - 1 - digits]))
+        digits++;
+    char text[LONGEST_WORD];
+    normal((swi_cell){word.text, word.length - digits}, text);
+    for (; digits && digits < 4 && *before; before++)
+        if (strcmp(text, *before) == 0)
+            return word.text + word.length - digits;
+    return NULL;
+}
+
+swi_cell swi_csv_pin_of_column(swi_cell word) {
+    static const char *const before[] = {"", "pin", "lead", "terminal", NULL};
+    const char *pin = number_behind(word, before);
+    return pin ? (swi_cell){pin, (size_t)(word.text + word.length - pin)} : (swi_cell){"", 0};
+}
+
+static bool is_node_in_order(swi_cell cell) {
+    static const char *const before[] = {"node", "net", NULL};
+    char word[LONGEST_WORD];
+    normal(cell, word);
+    return strcmp(word, "from") == 0 || strcmp(word, "to") == 0 || number_behind(cell, before);
+}
+
+/* A column a pin, where no other says what the parts are joined to. */
+static void find_pin_columns(swi_header *h, const swi_cell *cells, int count) {
+    uint64_t named = 0, in_order = 0;
+    int nodes = 0;
+    if (h->at[SWI_REF] < 0 || h->at[SWI_PIN] >= 0 || h->at[SWI_NODE] >= 0 || h->at[SWI_PINS] >= 0)
+        return;
+    for (int i = 0; i < count && i < 64; i++) {
+        bool node = is_node_in_order(cells[i]);
+        nodes += node;
+        in_order |= node ? UINT64_C(1) << i : 0;
+        named |= swi_csv_pin_of_column(cells[i]).length ? UINT64_C(1) << i : 0;
+    }
+    h->in_order = !named && nodes > 1;
+    h->pin_columns = h->in_order ? in_order : named;
+}
+
 static swi_form form_of(const swi_header *h) {
     bool ref = h->at[SWI_REF] >= 0, pin = h->at[SWI_PIN] >= 0;
     bool node = h->at[SWI_NODE] >= 0, pins = h->at[SWI_PINS] >= 0;
@@ -102,7 +144,7 @@ static swi_form form_of(const swi_header *h) {
         return SWI_FORM_PINS;
     if (!ref && node && (pin != pins))
         return SWI_FORM_NODES; /* also with one pin a row */
-    if (ref && pins && !pin && !node)
+    if (h->pin_columns || (ref && pins && !pin && !node))
         return SWI_FORM_PARTS;
     return SWI_FORM_NONE;
 }
@@ -130,6 +172,7 @@ void swi_csv_header(swi_header *h, const swi_cell *cells, int count) {
     }
     for (int i = 0; i < count && h->vague < 0; i++)
         weigh_vague_word(h, i, normal(cells[i], word));
+    find_pin_columns(h, cells, count);
     h->form = form_of(h);
     if (h->form == SWI_FORM_NODES && h->at[SWI_PINS] < 0) {
         h->at[SWI_PINS] = h->at[SWI_PIN];
@@ -137,7 +180,13 @@ void swi_csv_header(swi_header *h, const swi_cell *cells, int count) {
     }
 }
 
+bool swi_csv_is_pin_column(const swi_header *h, int column) {
+    return column < 64 && h->pin_columns >> column & 1;
+}
+
 swi_field swi_csv_field_of(const swi_header *h, int column) {
+    if (swi_csv_is_pin_column(h, column))
+        return SWI_PINS;
     for (int f = 0; f < SWI_FIELD_COUNT; f++)
         if (h->at[f] == column)
             return (swi_field)f;

@@ -129,10 +129,49 @@ static void report_no_pin(swi_rows *r, const sw_part *part, swi_text word) {
                     "%s tells no pin and node: write 1=VCC, or 1= for a pin that is on nothing", word.text);
 }
 
-static void take_part_row(swi_rows *r) {
-    sw_part_id id = swi_rows_row_part(r);
-    if (id.i == SW_NONE)
-        return;
+/* ---- a row a part, a column a pin ---- */
+
+static void take_named_columns(swi_rows *r, sw_part_id part) {
+    for (int i = 0; i < r->cell_count && i < r->column_count; i++) {
+        swi_text node = r->cells[i], word = r->columns[i];
+        if (!*node.text || !swi_csv_is_pin_column(&r->header, i))
+            continue;
+        swi_cell pin = swi_csv_pin_of_column((swi_cell){word.text, strlen(word.text)});
+        sw_builder_pin(r->builder, part, sw_builder_text(r->builder, pin.text, pin.length), "", swi_rows_node(r, node), node.span);
+    }
+}
+
+static uint32_t count_columns(const swi_rows *r) {
+    uint32_t count = 0;
+    for (int i = 0; i < r->cell_count && i < r->column_count; i++)
+        count += swi_csv_is_pin_column(&r->header, i) && *r->cells[i].text;
+    return count;
+}
+
+/* Columns that are only in order; a cell may name its pin as lists do, A=VCC. */
+static void take_ordered_columns(swi_rows *r, sw_part_id id) {
+    const sw_part *part = sw_builder_part_at(r->builder, id);
+    bool by_order = sw_pins_by_order(part, count_columns(r));
+    unsigned order = 0;
+    for (int i = 0; i < r->cell_count && i < r->column_count; i++) {
+        swi_text word = r->cells[i];
+        if (!swi_csv_is_pin_column(&r->header, i) || (order++, !*word.text))
+            continue;
+        const char *end = end_of_pin(word.text);
+        if (!end && !by_order) {
+            report_no_pin(r, part, word);
+            return;
+        }
+        char number[12];
+        int length = snprintf(number, sizeof number, "%u", order);
+        if (end)
+            take_pin_of_part(r, id, word, end);
+        else
+            sw_builder_pin(r->builder, id, sw_builder_text(r->builder, number, (size_t)length), "", swi_rows_node(r, word), word.span);
+    }
+}
+
+static void take_listed_pins(swi_rows *r, sw_part_id id) {
     swi_text list = swi_rows_cell(r, SWI_PINS), word;
     uint32_t bare = count_bare(r, list);
     const sw_part *part = sw_builder_part_at(r->builder, id);
@@ -147,6 +186,18 @@ static void take_part_row(swi_rows *r) {
             }
             take_pin_of_part(r, id, word, end);
         }
+}
+
+static void take_part_row(swi_rows *r) {
+    sw_part_id id = swi_rows_row_part(r);
+    if (id.i == SW_NONE)
+        return;
+    if (!r->header.pin_columns)
+        take_listed_pins(r, id);
+    else if (r->header.in_order)
+        take_ordered_columns(r, id);
+    else
+        take_named_columns(r, id);
     state_part(r, id);
     swi_rows_properties(r, SW_OWNER_PART, id, no_pin, no_node);
 }

@@ -104,6 +104,41 @@ static void nodes_in_order_where_the_order_does_not_matter(void **state) {
     }
 }
 
+/* A column a pin; those that number nodes alone say no more than a list in order does. */
+static void a_column_a_pin(void **state) {
+    (void)state;
+    static const char stage[] = HEAD
+        "part Q1 kind=Q value= device=BC547 package=\n"
+        "part R1 kind=R value=10k device= package=\n"
+        "node - name=OUT rail= : Q1.1\n"
+        "node - name=BASE rail= : Q1.2 R1.2\n"
+        "node - name=GND rail= : Q1.3\n"
+        "node - name=VCC rail= : R1.1\n";
+    test_golden("parts", "ref,value,device,1,2,3\nR1,10k,,VCC,BASE,\nQ1,,BC547,OUT,BASE,GND\n", stage);
+    test_golden("parts", "Component;Value;Device;Pin 1;Pin 2;Lead3\nR1;10k;;VCC;BASE\nQ1;;BC547;OUT;BASE;GND\n", stage);
+    test_golden("nodes", "node,pins\nVCC,R1.1\n\nref,value,device,1,2,3\nR1,10k,,,BASE,\nQ1,,BC547,OUT,BASE,GND\n", stage);
+    static const char ends[] = HEAD
+        "part D1 kind=D value=LED device= package=\n"
+        "part R1 kind=R value=10k device= package=\n"
+        "node - name=LAMP rail= : D1.A R1.2\n"
+        "node - name=GND rail= : D1.K\n"
+        "node - name=VCC rail= : R1.1\n";
+    test_golden("parts", "part,value,from,to\nR1,10k,VCC,LAMP\nD1,LED,A=LAMP,K=GND\n", ends);
+    test_golden("parts", "ref,value,node 1,node 2\nR1,10k,VCC,LAMP\nD1,LED,A=LAMP,K=GND\n", ends);
+    static const char *const bad[] = {"ref,from,to\nD1,A,B\n", "ref,node 1,net 2,node 3\nQ1,A,B,C\n"};
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        test_reading r = test_read_text("parts", bad[i]);
+        assert_null(r.circuit);
+        assert_int_equal(test_count(r.diags, SW_D_CSV_PIN), 1);
+        test_reading_free(&r);
+    }
+    /* Where another column has the pins such words are properties, as they were. */
+    test_reading r = test_read_text("pins", "ref,pin,node,from\nR1,1,A,bin 4\n");
+    assert_non_null(r.circuit);
+    assert_int_equal(r.circuit->property_count, 1);
+    test_reading_free(&r);
+}
+
 /* As a row of a parts sheet says it; rows of a pin each repeat it. */
 static void what_fitting_is_to_do_with_a_part(void **state) {
     (void)state;
@@ -398,6 +433,7 @@ int main(void) {
         cmocka_unit_test(a_row_a_node_with_a_table_of_parts),
         cmocka_unit_test(a_row_a_pin),
         cmocka_unit_test(a_row_a_pin_with_a_table_of_parts), cmocka_unit_test(a_row_a_part),
+        cmocka_unit_test(a_column_a_pin),
         cmocka_unit_test(nodes_in_order_where_the_order_does_not_matter),
         cmocka_unit_test(what_fitting_is_to_do_with_a_part),
         cmocka_unit_test(the_form_is_told_by_the_header),
