@@ -187,21 +187,13 @@ void guide_findings(guide_page *page) {
 
 /* ---- wires ---- */
 
-/* The number of a source, in volts; what hangs beside the board has its lead's number behind its
- * name and may be of ohms. */
-static bool is_volts(const swi_item *item) {
-    double value;
-    return !strchr(item->part->ref, '.') && item->value[strspn(item->value, "+-0123456789., Vv")] == '\0' &&
-           sw_value_read(item->value, SW_OTHER, false, &value);
-}
-
 /* What the wire goes to. */
 static void put_far_end(guide_page *page, const swi_item *item, uint32_t node) {
     const char *rail = guide_rail(page, node);
     const char *unit = strpbrk(item->value, "Vv") ? "" : " V";
     if (!item->terminal)
         guide_text(page, item->value);
-    else if (!is_volts(item))
+    else if (!swi_is_volts(item))
         guide_text(page, *item->value || !*rail ? item->value : "supply");
     else if (strcmp(rail, "ground") == 0)
         guide_put(page, "supply, 0 V");

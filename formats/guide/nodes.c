@@ -13,16 +13,8 @@ static bool is_of_node(const guide_page *page, uint32_t lead, uint32_t node) {
 
 const char *guide_rail(const guide_page *page, uint32_t number) {
     static const char *const words[] = {"", "positive rail", "ground", "negative rail"};
-    const sw_circuit *circuit = page->subject->circuit;
-    sw_node_id id = {SW_NONE};
-    if (circuit && circuit->by_number)
-        id = sw_circuit_numbered(circuit, number);
-    if (id.i != SW_NONE)
-        return words[circuit->nodes[id.i].rail];
-    for (uint32_t i = 0; i < page->subject->plan->node_count; i++)
-        if (page->subject->plan->nodes[i].number == number)
-            return words[page->subject->plan->nodes[i].rail];
-    return "";
+    double volts;
+    return words[swi_subject_rail(page->subject, number, &volts)];
 }
 
 static void put_pins(guide_page *page, uint32_t number) {

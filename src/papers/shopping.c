@@ -110,6 +110,35 @@ static bool add_off_board(swi_shopping *shopping, const swi_item *item, size_t f
     return one->value && one->device;
 }
 
+/* The number of the rail that a terminal pin of a supply brings in; 0: it brings in none, or ground. */
+static uint32_t supply_rail(const swi_subject *subject, const swi_item *item) {
+    double volts;
+    if (!item->terminal || !item->part->lead_count || !swi_is_volts(item))
+        return 0;
+    uint32_t number = subject->lead_nodes[item->leads - subject->plan->leads];
+    sw_rail rail = swi_subject_rail(subject, number, &volts);
+    return rail == SW_RAIL_POSITIVE || rail == SW_RAIL_NEGATIVE ? number : 0;
+}
+
+/* Once a rail, however many pins it has. */
+static bool add_supply(swi_shopping *shopping, const swi_subject *subject, uint32_t index, uint32_t copies) {
+    const swi_item *item = &subject->items[index];
+    uint32_t rail = supply_rail(subject, item);
+    for (uint32_t i = 0; rail && i < index; i++)
+        if (supply_rail(subject, &subject->items[i]) == rail)
+            return true;
+    swi_want *one = rail ? new_want(shopping, 'N', copies) : NULL;
+    if (!one)
+        return !rail;
+    sw_buf value = SW_BUF_INIT;
+    sw_buf_printf(&value, "%s%s", item->value + (*item->value == '+'), strpbrk(item->value, "Vv") ? "" : " V");
+    one->ref = keep(shopping, item->part->ref);
+    one->package = "beside the board";
+    one->device = "battery or closed supply";
+    one->value = swi_shopping_keep(shopping, &value);
+    return one->ref && one->value;
+}
+
 /* What stays on a built board, or only goes elsewhere on it, is not bought; what goes into a
  * socket that is there needs none. */
 static bool add_item(swi_shopping *shopping, const swi_subject *subject, uint32_t index, size_t first, uint32_t copies) {
@@ -119,7 +148,7 @@ static bool add_item(swi_shopping *shopping, const swi_subject *subject, uint32_
         return true;
     if (item->terminal) {
         shopping->pins += (uint64_t)copies * item->part->lead_count;
-        return add_off_board(shopping, item, first, copies);
+        return add_off_board(shopping, item, first, copies) && add_supply(shopping, subject, index, copies);
     }
     if (!add_want(shopping, item, copies))
         return false;

@@ -48,22 +48,6 @@ void swi_steps_of_probes(swi_step_maker *m) {
 
 /* ---- power without ICs ---- */
 
-static sw_rail rail_of(const swi_step_maker *m, uint32_t number, double *volts) {
-    const sw_circuit *circuit = m->subject->circuit;
-    *volts = 0;
-    sw_node_id id = {SW_NONE};
-    if (circuit && circuit->by_number)
-        id = sw_circuit_numbered(circuit, number);
-    if (id.i != SW_NONE) {
-        *volts = circuit->nodes[id.i].volts;
-        return circuit->nodes[id.i].rail;
-    }
-    for (uint32_t i = 0; i < m->plan->node_count; i++)
-        if (m->plan->nodes[i].number == number)
-            return m->plan->nodes[i].rail;
-    return SW_RAIL_NONE;
-}
-
 /* Where a wire leaves the board: a terminal pin, or a lead of a connector. */
 typedef struct outlet {
     const char *name;
@@ -105,7 +89,7 @@ static outlets find_outlets(swi_step_maker *m) {
 static const outlet *ground_of(const swi_step_maker *m, const outlets *all) {
     double volts;
     for (uint32_t i = 0; i < all->count; i++)
-        if (rail_of(m, all->items[i].node, &volts) == SW_RAIL_GROUND)
+        if (swi_subject_rail(m->subject, all->items[i].node, &volts) == SW_RAIL_GROUND)
             return &all->items[i];
     return NULL;
 }
@@ -155,7 +139,7 @@ static void rail_steps(swi_step_maker *m, uint32_t *number) {
     const outlet *ground = ground_of(m, &all);
     for (uint32_t node = 1; ground && node <= m->subject->node_count; node++) {
         double volts;
-        sw_rail rail = rail_of(m, node, &volts);
+        sw_rail rail = swi_subject_rail(m->subject, node, &volts);
         const outlet *at = rail == SW_RAIL_NONE || rail == SW_RAIL_GROUND ? NULL : outlet_of_rail(m, &all, node);
         if (at)
             rail_step(m, at, ground, rail, volts, ++*number);
@@ -173,8 +157,8 @@ static void supply_steps(swi_step_maker *m) {
         if (m->failed)
             return;
         double high, low;
-        rail_of(m, probe->node_a, &high);
-        rail_of(m, probe->node_b, &low);
+        swi_subject_rail(m->subject, probe->node_a, &high);
+        swi_subject_rail(m->subject, probe->node_b, &low);
         const char *title = step->title;
         sw_buf_printf(&m->text, "At the empty socket: %s", title);
         step->title = swi_steps_take(m);

@@ -249,6 +249,22 @@ const char *swi_subject_node_name(const swi_subject *subject, uint32_t number) {
     return "";
 }
 
+sw_rail swi_subject_rail(const swi_subject *subject, uint32_t number, double *volts) {
+    const sw_circuit *circuit = subject->circuit;
+    sw_node_id id = {SW_NONE};
+    *volts = 0;
+    if (circuit && circuit->by_number)
+        id = sw_circuit_numbered(circuit, number);
+    if (id.i != SW_NONE) {
+        *volts = circuit->nodes[id.i].volts;
+        return circuit->nodes[id.i].rail;
+    }
+    for (uint32_t i = 0; i < subject->plan->node_count; i++)
+        if (subject->plan->nodes[i].number == number)
+            return subject->plan->nodes[i].rail;
+    return SW_RAIL_NONE;
+}
+
 uint32_t swi_subject_link_node(const swi_subject *subject, const sw_link *link) {
     uint32_t segment = sw_copper_segment(subject->copper, subject->plan, link->from);
     if (segment != SW_NONE && subject->copper->segments[segment].node)
@@ -266,6 +282,12 @@ uint32_t swi_subject_lead_at(const swi_subject *subject, sw_hole hole) {
 
 bool swi_is_connector(const swi_item *item) {
     return !item->terminal && item->package && sw_package_takes_wires(item->package->name);
+}
+
+bool swi_is_volts(const swi_item *item) {
+    double value;
+    return !strchr(item->part->ref, '.') && item->value[strspn(item->value, "+-0123456789., Vv")] == '\0' &&
+           sw_value_read(item->value, SW_OTHER, false, &value);
 }
 
 const swi_item *swi_subject_item_of_lead(const swi_subject *subject, uint32_t lead) {

@@ -46,12 +46,17 @@ void swi_subject_free(swi_subject *subject);
 
 /* Name of a node, "" when it has none. */
 const char *swi_subject_node_name(const swi_subject *subject, uint32_t number);
+/* Which rail a node is, and its volts against ground; 0 where they are not known. */
+sw_rail swi_subject_rail(const swi_subject *subject, uint32_t number, double *volts);
 /* Node of a link: as stated, else that of its copper; 0 not known. */
 uint32_t swi_subject_link_node(const swi_subject *subject, const sw_link *link);
 /* Item and lead in a hole; SW_NONE when there is none. */
 uint32_t swi_subject_lead_at(const swi_subject *subject, sw_hole hole);
 /* A pin header or a screw terminal: wires leave the board there, and none is soldered on. */
 bool swi_is_connector(const swi_item *item);
+/* Whether a terminal pin's value is the number of a source, in volts; what hangs beside the board has
+ * its lead's number behind its name and may be of ohms. */
+bool swi_is_volts(const swi_item *item);
 const swi_item *swi_subject_item_of_lead(const swi_subject *subject, uint32_t lead);
 
 /* For writers: the subject, or what stands in its way, reported (`format-needs` without a
