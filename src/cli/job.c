@@ -153,11 +153,20 @@ sw_status job_read_circuit(cli_job *job, const char *path, sw_circuit **out) {
     return status == SW_OK ? job_read_opened(job, format, out) : status;
 }
 
-/* rain-counter.csv has no title of its own: "Rain counter". */
+/* Where drawing programs leave the title they write the file's place on the machine that drew it. */
+static bool is_path(const char *title) {
+    bool drive = title[0] && title[1] == ':' && (title[2] == '/' || title[2] == '\\');
+    return drive || title[0] == '/' || strncmp(title, "~/", 2) == 0 || strncmp(title, "\\\\", 2) == 0;
+}
+
+/* rain-counter.csv has no title of its own: "Rain counter"; so has a deck that is called
+ * C:\drawings\rain-counter.sch. */
 static void title_from_name(cli_job *job) {
-    const char *base = file_base(job->input.name);
+    const char *title = job->netlist->title, *base = file_base(title[0] ? title : job->input.name);
+    if (title[0] && strrchr(base, '\\'))
+        base = strrchr(base, '\\') + 1;
     size_t length = strcspn(base, ".");
-    if (job->netlist->title[0] || length == 0 || length >= sizeof job->title || base[0] == '-')
+    if ((title[0] && !is_path(title)) || length == 0 || length >= sizeof job->title || base[0] == '-')
         return;
     for (size_t i = 0; i < length; i++)
         job->title[i] = base[i] == '-' || base[i] == '_' ? ' ' : base[i];

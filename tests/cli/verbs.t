@@ -123,4 +123,14 @@ stripwright nodes "$deck" 2>err | true
 check 'standard output on a full disk: status 5' same "$?" 5
 "$SW_COMMAND" nodes "$deck" 2>err >&-
 check 'standard output closed: status 5' same "$?" 5
+# A deck that is called by its place on another machine is called by its file's name.
+printf '* C:\\drawings of Ann\\rain_counter-2.sch\nR1 VCC OUT 1k\nC1 OUT 0 1u\nR2 OUT 0 1k\nV1 VCC 0 9\n.end\n' >path.cir
+run stripwright nodes path.cir
+check 'a path as title: the name alone' has out 'Rain counter 2: 5 parts'
+sed 's/^.*sch$/* \/media\/stick\/rain.sch/' path.cir >slash.cir
+run stripwright nodes slash.cir
+check 'a path with slashes: the name alone' has out 'Rain: 5 parts'
+run stripwright convert path.cir --to spice
+check 'a path as title: kept by convert' has out 'rain_counter-2.sch'
+
 finish
