@@ -55,6 +55,9 @@ typedef struct sw_layout_options {
     bool built;              /* keep is a board that is built: all its parts that the circuit has stay put,
                                 all its links and cuts (knife cuts are refused); no new link passes
                                 beneath a socket that is soldered */
+    int move_most;           /* built: where there is no room, at most so many of its parts of up to three
+                                leads may go elsewhere; as few as are found to do */
+    const char *const *loose; size_t loose_count; /* built: these of its parts may go elsewhere anyway */
     const sw_plan *from;     /* start from this plan; or NULL */
 } sw_layout_options;
 

@@ -1,4 +1,6 @@
 /* src/cli/built.c: a board that is built gets what is new in the circuit. */
+#include <stdlib.h>
+#include <string.h>
 #include "cli.h"
 
 /* The board in hand is as large as it is, and what is kept free on it stays so. */
@@ -20,14 +22,37 @@ static sw_status take_board(cli_job *job, sw_layout_options *options, const sw_p
     return SW_OK;
 }
 
-sw_status built_read(cli_job *job, sw_layout_options *options, sw_plan **plan) {
+/* A number, or a part; the words live as long as the arguments. */
+static sw_status read_moves(const cli_job *job, sw_layout_options *options, const char ***loose) {
+    const cli_values *given = &job->args->given[OPT_MOVE];
+    *loose = calloc(given->count + 1, sizeof **loose);
+    if (!*loose)
+        return SW_SYSTEM;
+    options->loose = *loose;
+    for (size_t i = 0; i < given->count; i++) {
+        const char *word = given->items[i];
+        if (!word[strspn(word, "0123456789")]) {
+            if (strlen(word) != 1 || *word < '1' || *word > '4')
+                return usage(job, "--move wants 1 to 4 parts, or a reference, not '%s'", word);
+            options->move_most = *word - '0';
+        } else
+            (*loose)[options->loose_count++] = word;
+    }
+    return SW_OK;
+}
+
+sw_status built_read(cli_job *job, sw_layout_options *options, sw_plan **plan, const char ***loose) {
     const char *path = args_text(job->args, OPT_BUILT);
+    if (!path && args_has(job->args, OPT_MOVE))
+        return usage(job, "--move is about a board that is built: name its plan with --built");
     if (!path)
         return SW_OK;
     if (args_has(job->args, OPT_KEEP) || args_has(job->args, OPT_FROM))
         return usage(job, "--built keeps the whole board as it is: leave out --keep and --from");
     sw_status status = job_read_plan(job, path, plan);
-    return status == SW_OK ? take_board(job, options, *plan) : status;
+    if (status == SW_OK)
+        status = take_board(job, options, *plan);
+    return status == SW_OK ? read_moves(job, options, loose) : status;
 }
 
 /* ---- links that are in the way of the changed circuit ---- */

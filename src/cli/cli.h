@@ -148,11 +148,14 @@ void search_options_free(search_memory *memory);
 sw_status search_complete(cli_job *job, search_memory *memory);
 
 /* built.c: --built. */
-sw_status built_read(cli_job *job, sw_layout_options *options, sw_plan **plan); /* SW_OK also without it */
+/* SW_OK also without it.  What the options point to is the caller's: the plan, and *loose to be freed. */
+sw_status built_read(cli_job *job, sw_layout_options *options, sw_plan **plan, const char ***loose);
 /* Tells the plan's links their nodes in the fitted circuit; those that join two or none come off. */
 sw_status built_fit(cli_job *job, sw_plan *plan);
 /* Reads the built board beside a plan that is given, for papers of the change. */
 sw_status built_of_plan(cli_job *job);
+/* built_advise.c: after no room was found, what might be allowed to make room; to standard error. */
+sw_status built_advise(cli_job *job, const sw_layout_options *asked);
 /* What is to be done on the board, to standard error. */
 sw_status built_say(cli_job *job);
 

@@ -12,6 +12,7 @@ struct search_memory {
     sw_wish *wishes;
     sw_lie_rule *lies;
     sw_plan *keep, *from;
+    const char **loose;      /* --move */
     char **texts;
     size_t text_count;
 };
@@ -171,7 +172,7 @@ static sw_status read_plans(cli_job *job, sw_layout_options *options, search_mem
         status = job_read_plan(job, from, &memory->from);
     options->keep = memory->keep;
     options->from = memory->from;
-    return status == SW_OK ? built_read(job, options, &memory->keep) : status;
+    return status == SW_OK ? built_read(job, options, &memory->keep, &memory->loose) : status;
 }
 
 static sw_status read_table(const cli_job *job, sw_layout_options *options) {
@@ -219,6 +220,7 @@ void search_options_free(search_memory *memory) {
     free(memory->keep_outs);
     free(memory->wishes);
     free(memory->lies);
+    free(memory->loose);
     sw_plan_free(memory->keep);
     sw_plan_free(memory->from);
     free(memory);

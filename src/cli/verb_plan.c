@@ -48,7 +48,9 @@ static sw_status search_as_asked(cli_job *job, const sw_layout_options *options)
     bool ok = true, explain = args_has(job->args, OPT_EXPLAIN);
     long shapes = args_int(job, OPT_ALTERNATIVES, 1, 20, 1, &ok);
     sw_status status = search_run(job, options);
-    if (status == SW_NO_PLAN && explain && explain_no_plan(job, options) == SW_SYSTEM)
+    if (status == SW_NO_PLAN && options->built && built_advise(job, options) == SW_SYSTEM)
+        status = SW_SYSTEM;
+    if (status == SW_NO_PLAN && explain && !options->built && explain_no_plan(job, options) == SW_SYSTEM)
         status = SW_SYSTEM;
     if (status == SW_OK && shapes > 1)
         status = alternatives_find(job, options, shapes);

@@ -22,12 +22,22 @@ static const char too_far[] = "it is beyond the strips or columns that the board
 /* The model's part of a locked one of the plan that is kept; NULL: not locked. */
 static const swi_part *locked_part(const swi_model *m, const sw_plan_part *kept) {
     sw_part_id id = swi_stays(m, kept->locked) ? sw_circuit_part(m->circuit, kept->ref) : (sw_part_id){SW_NONE};
-    return id.i == SW_NONE ? NULL : &m->parts[id.i];
+    return id.i == SW_NONE || m->parts[id.i].fixed_shape < 0 ? NULL : &m->parts[id.i];
+}
+
+/* Which of the fixed links it is; SW_NONE: it is not fixed. */
+static uint32_t fixed_link(const swi_model *m, const sw_link *link) {
+    int margin = m->options->margin, from = link->from.strip - margin, to = link->to.strip - margin;
+    for (uint32_t i = 0; i < m->fixed_link_count; i++) {
+        const swi_fixed_link *f = &m->fixed_links[i];
+        if (f->col == link->from.column - margin && f->from == (from < to ? from : to) && f->to == (from < to ? to : from))
+            return i;
+    }
+    return SW_NONE;
 }
 
 static bool within_limits(const swi_model *m, sw_diags *diags) {
     const sw_plan *keep = m->options->keep;
-    uint32_t link = 0;
     for (uint32_t i = 0; keep && i < keep->part_count; i++) {
         const swi_part *part = locked_part(m, &keep->parts[i]);
         const swi_shape *shape = part ? &part->shapes[part->fixed_shape] : NULL;
@@ -38,7 +48,8 @@ static bool within_limits(const swi_model *m, sw_diags *diags) {
         }
     }
     for (uint32_t i = 0; keep && i < keep->link_count; i++) {
-        const swi_fixed_link *fixed = swi_stays(m, keep->links[i].locked) ? &m->fixed_links[link++] : NULL;
+        uint32_t at = fixed_link(m, &keep->links[i]);
+        const swi_fixed_link *fixed = at == SW_NONE ? NULL : &m->fixed_links[at];
         if (fixed && (beyond(m, fixed->from, fixed->col) || beyond(m, fixed->to, fixed->col))) {
             refuse(diags, keep->links[i].span, "link", "", too_far);
             return false;
@@ -64,7 +75,7 @@ static int in_keep_out(const swi_state *s) {
 static void tell_clash(const swi_state *s, sw_diags *diags) {
     const swi_model *m = s->m;
     const sw_plan *keep = m->options->keep;
-    uint32_t link = 0, put = s->link_room - *s->free_count;
+    uint32_t put = s->link_room - *s->free_count;
     bool parts_first = !m->options->built || put == m->fixed_link_count; /* statemem.c */
     for (uint32_t i = 0; parts_first && keep && i < keep->part_count; i++) {
         const swi_part *part = locked_part(m, &keep->parts[i]);
@@ -75,7 +86,7 @@ static void tell_clash(const swi_state *s, sw_diags *diags) {
         }
     }
     for (uint32_t i = 0; keep && i < keep->link_count; i++)
-        if (swi_stays(m, keep->links[i].locked) && link++ == put) {
+        if (put < m->fixed_link_count && fixed_link(m, &keep->links[i]) == put) {
             refuse(diags, keep->links[i].span, "link", "",
                    "its way or one of its ends is taken or to be kept free, or it is longer than "
                    "allowed; unlock it");

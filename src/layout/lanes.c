@@ -19,21 +19,24 @@ static int lane_count(const swi_model *m) {
     return (swi_is_large(m) ? few : usual)[m->options->effort];
 }
 
-/* Lanes, and moves of all lanes in all rounds for a circuit of so many parts. */
-static void plan_effort(swi_lanes *l) {
-    const swi_params *p = &l->m->params;
+uint64_t swi_planned_moves(const swi_model *m) {
+    const swi_params *p = &m->params;
     int32_t per_part[3] = {p->quick_moves, p->normal_moves, p->thorough_moves};
-    uint64_t parts = l->m->part_count > 16 ? l->m->part_count : 16;
-    l->count = lane_count(l->m);
-    l->planned = (uint64_t)per_part[l->m->options->effort] * (parts + 8) * 1000;
+    uint64_t parts = m->part_count > 16 ? m->part_count : 16;
+    return (uint64_t)per_part[m->options->effort] * (parts + 8) * 1000;
 }
 
 swi_lanes *swi_lanes_new(const swi_model *m) {
+    return swi_lanes_few(m, lane_count(m), swi_planned_moves(m));
+}
+
+swi_lanes *swi_lanes_few(const swi_model *m, int count, uint64_t moves) {
     swi_lanes *l = calloc(1, sizeof *l);
     if (!l)
         return NULL;
     l->m = m;
-    plan_effort(l);
+    l->count = count;
+    l->planned = moves;
     pthread_condattr_t attr;
     pthread_condattr_init(&attr);
     pthread_condattr_setclock(&attr, CLOCK_MONOTONIC);

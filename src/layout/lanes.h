@@ -64,9 +64,16 @@ typedef struct swi_asked {
 sw_status swi_layout(const sw_circuit *fitted, const sw_library *library, const sw_layout_options *options,
                      const swi_params *params, swi_asked *asked, sw_diags *diags, sw_plan **out, sw_layout_report *report);
 
+/* layout.c: asks an swi_asked. */
+bool swi_on_watch(void *user, const sw_layout_progress *progress);
+
 /* Runs all rounds; the best lane's sketch, or NULL when none is legal. */
 const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user);
 swi_lanes *swi_lanes_new(const swi_model *m);
+/* So many lanes, with so many moves together, whatever the effort. */
+swi_lanes *swi_lanes_few(const swi_model *m, int count, uint64_t moves);
+/* Moves of a search of the effort asked for. */
+uint64_t swi_planned_moves(const swi_model *m);
 void swi_lanes_free(swi_lanes *l);
 uint64_t swi_lanes_moves(const swi_lanes *l);
 /* Seconds since the search began, by the clock that does not jump. */

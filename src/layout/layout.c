@@ -2,6 +2,7 @@
 #include <string.h>
 #include "emit.h"
 #include "lanes.h"
+#include "loosen.h"
 
 /* What was to be placed on a board that is built, a few of it by name. */
 static void no_room(const swi_model *m, sw_diags *diags) {
@@ -9,12 +10,13 @@ static void no_room(const swi_model *m, sw_diags *diags) {
     sw_buf names = SW_BUF_INIT;
     int count = 0;
     for (uint16_t p = 0; p < m->part_count; p++)
-        if (m->parts[p].fixed_shape < 0 && ++count <= NAMED)
+        if (m->parts[p].home_shape < 0 && ++count <= NAMED)
             sw_buf_printf(&names, "%s%s", count > 1 ? ", " : "", m->circuit->parts[p].ref);
     sw_diag_add(diags, SW_D_LAYOUT_NO_PLAN, SW_NOWHERE,
-                "no room was found on the board that is built for %s%s: let it lie in more ways (--lie), put it on a piece "
-                "of its own, or plan anew with --from", count ? names.bytes ? names.bytes : "" : "the links that are wanted",
-                count > NAMED ? ", …" : "");
+                "no room was found on the board that is built for %s%s: let %s of its parts go elsewhere (--move), let it lie in "
+                "more ways (--lie), put it on a piece of its own, or plan anew with --from",
+                count ? names.bytes ? names.bytes : "" : "the links that are wanted", count > NAMED ? ", …" : "",
+                m->options->move_most || m->options->loose_count ? "more" : "one or two");
     sw_buf_free(&names);
 }
 
@@ -62,34 +64,41 @@ static sw_status judge(const swi_model *m, sw_plan *plan, sw_diags *diags) {
     return status;
 }
 
-static bool on_watch(void *user, const sw_layout_progress *progress) {
+bool swi_on_watch(void *user, const sw_layout_progress *progress) {
     const swi_asked *asked = user;
     return !asked->watch || asked->watch(asked->user, progress);
 }
 
-static sw_status search(const swi_model *m, swi_asked *asked, sw_diags *diags, sw_plan **out, sw_layout_report *report) {
+/* Lanes, and where a built board has no room for what is new, lanes with some of its parts taken off. */
+static sw_status find(swi_model *m, swi_lanes *l, swi_asked *asked, sw_diags *diags, sw_plan **out) {
+    const sw_layout_options *o = m->options;
+    const swi_sketch *best = swi_lanes_run(l, swi_on_watch, asked);
+    bool by_watch = l->by_watch;
+    *out = best ? swi_emit(m, best) : NULL;
+    if (!best && o->built && o->move_most > 0 && !l->stopped)
+        *out = swi_loosen(m, asked, &by_watch);
+    return *out ? SW_OK : best ? SW_SYSTEM : no_plan(m, diags, l, by_watch);
+}
+
+static sw_status search(swi_model *m, swi_asked *asked, sw_diags *diags, sw_plan **out, sw_layout_report *report) {
     double start = swi_seconds();
     swi_sketch *from = m->options->from ? swi_sketch_new(m) : NULL;
     swi_lanes *l = swi_lanes_new(m);
     sw_status status = SW_SYSTEM;
-    const swi_sketch *best = NULL;
     if (l && (!m->options->from || from)) {
         if (from && swi_sketch_from(m, m->options->from, from))
             l->from = from;
         l->stop.test_poll = asked->test_poll;
         l->stop.test_after = asked->test_after;
-        best = swi_lanes_run(l, on_watch, asked);
-        status = best ? SW_OK : no_plan(m, diags, l, l->by_watch);
+        status = find(m, l, asked, diags, out);
         report->moves = swi_lanes_moves(l);
         report->stopped = l->stopped;
     }
-    if (best) {
-        *out = swi_emit(m, best);
-        status = *out ? judge(m, *out, diags) : SW_SYSTEM;
-        if (status == SW_OK) {
-            sw_plan_cost(*out, m->library, &report->cost);
-            swi_tell_wishes(*out, m->options, diags);
-        }
+    if (status == SW_OK)
+        status = judge(m, *out, diags);
+    if (status == SW_OK) {
+        sw_plan_cost(*out, m->library, &report->cost);
+        swi_tell_wishes(*out, m->options, diags);
     }
     if (status == SW_SYSTEM)
         sw_diag_add(diags, SW_D_MEMORY, SW_NOWHERE, "out of memory while a plan was searched");

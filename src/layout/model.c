@@ -64,7 +64,7 @@ static bool add_part(builder *b, uint16_t index) {
     for (uint32_t i = 0; i < source->form->pin_count; i++)
         nodes[i] = b->pin_node[order[i]];
     swi_part *part = &m->parts[index];
-    *part = (swi_part){.part = index, .node = nodes, .pin_count = source->form->pin_count, .fixed_shape = -1,
+    *part = (swi_part){.part = index, .node = nodes, .pin_count = source->form->pin_count, .fixed_shape = -1, .home_shape = -1,
                        .terminal = source->terminal || source->form->pin_count == 1 ||
                                    sw_package_takes_wires(source->form->name), .pair = source->form->form == SW_FORM_PAIR};
     m->pin_count += part->pin_count;
@@ -297,6 +297,11 @@ static bool fix_parts(builder *b) {
                         keep->parts[i].ref);
             return false;
         }
+        if (m->options->built) {
+            part->home_row = part->fixed_row;
+            part->home_col = part->fixed_col;
+            part->home_shape = part->fixed_shape;
+        }
         const swi_shape *shape = &part->shapes[part->fixed_shape];
         reach_to(m, part->fixed_row + shape->rows, part->fixed_col + shape->cols);
         m->has_fixed = true;
@@ -325,6 +330,34 @@ static bool fix_links(builder *b) {
         reach_to(m, from < to ? to : from, link->from.column - margin);
         m->has_fixed = true;
     }
+    return true;
+}
+
+/* What the user says may go elsewhere. */
+static bool loosen_asked(builder *b) {
+    swi_model *m = b->m;
+    const sw_layout_options *o = m->options;
+    if (!o->built)
+        return true;
+    uint16_t *parts = swi_arena_array(m->arena, o->loose_count + 1u, sizeof *parts);
+    m->kept_links = swi_arena_array(m->arena, m->fixed_link_count + 1u, sizeof *m->kept_links);
+    if (!parts || !m->kept_links)
+        return false;
+    memcpy(m->kept_links, m->fixed_links, m->fixed_link_count * sizeof *m->kept_links);
+    m->kept_link_count = m->fixed_link_count;
+    int count = 0;
+    for (size_t i = 0; i < o->loose_count; i++) {
+        sw_part_id id = sw_circuit_part(m->circuit, o->loose[i]);
+        if (id.i != SW_NONE && m->parts[id.i].home_shape >= 0) {
+            parts[count++] = (uint16_t)id.i;
+            continue;
+        }
+        sw_diag_add(b->diags, SW_D_LAYOUT_KEEP, SW_NOWHERE, "%s cannot go elsewhere: it is not on the board that is built, or not in the circuit",
+                    o->loose[i]);
+        return false;
+    }
+    if (count)
+        swi_model_loosen(m, parts, count, true);
     return true;
 }
 
@@ -400,7 +433,7 @@ static bool build(builder *b) {
     measure(m);
     swi_model_neat(m);
     return list_link_cells(m) && group_nodes(m) && rank_parts(m) && wishes(b) && fix_parts(b) && fix_links(b) &&
-           swi_model_pairs(m);
+           loosen_asked(b) && swi_model_pairs(m);
 }
 
 static bool can_be_laid_out(const sw_circuit *circuit, const sw_layout_options *options, sw_diags *diags) {

@@ -82,6 +82,7 @@ typedef struct swi_part {
     const swi_shape *shapes;
     uint16_t pin_count, shape_count;
     int16_t fixed_row, fixed_col, fixed_shape; /* fixed_shape < 0: free */
+    int16_t home_row, home_col, home_shape; /* where it is on a board that is built; home_shape < 0: nowhere */
     bool terminal, pair, adjuster;
     uint8_t plus;         /* of two pins that must not be swapped: 1 + the positive one; or 0 */
     uint16_t kind;        /* the first part of the same package; SWI_NO_KIND: it is the only one */
@@ -143,6 +144,8 @@ typedef struct swi_model {
     swi_bond *bonds;
     swi_fixed_link *fixed_links;
     uint32_t fixed_link_count;
+    swi_fixed_link *kept_links; /* all links of a board that is built, fixed or not */
+    uint32_t kept_link_count;
     bool has_cuts;             /* of a board that is built: things behind the keep-outs, each a lead of
                                   the node behind the copper under screws, that needs no cut beside it */
     swi_form *forms;
@@ -176,6 +179,10 @@ swi_model *swi_model_new(const sw_circuit *circuit, const sw_library *library,
                          const sw_layout_options *options, const swi_params *params, sw_diags *diags,
                          sw_status *status);
 void swi_model_free(swi_model *model);
+
+/* loosen.c: on a board that is built these parts may go elsewhere, all others stay; with links also the links of
+ * nodes that such or new parts are on. */
+void swi_model_loosen(swi_model *m, const uint16_t *parts, int count, bool links);
 
 /* geometry.c: the depth, in mm, to which two outlines overlap; the second is moved
  * by x, y first. */

@@ -101,5 +101,8 @@ int32_t swi_soft(const swi_state *s, uint16_t part) {
         soft += d ? s->m->params.terminal_off + d * s->m->params.terminal_pitch : 0;
     }
     soft += swi_off_face(s, part) * s->m->params.edge_weight;
+    swi_place home = {p->home_row, p->home_col, p->home_shape};
+    if (home.shape >= 0 && memcmp(&home, &s->places[part], sizeof home) != 0)
+        soft += s->m->params.away;
     return p->bond_count ? soft + bonds(s, part) : soft;
 }

@@ -159,6 +159,16 @@ static inline bool swi_is_fixed(const swi_state *s, const swi_wire *l) {
     return false;
 }
 
+/* Of a board that is built, fixed or not. */
+static inline bool swi_is_kept(const swi_state *s, const swi_wire *l) {
+    for (uint32_t i = 0; i < s->m->kept_link_count; i++) {
+        const swi_fixed_link *f = &s->m->kept_links[i];
+        if (f->node == l->node && f->col == l->col && f->from == l->from && f->to == l->to)
+            return true;
+    }
+    return false;
+}
+
 /* Whether a link that is in a cell on row is in the way of what a form does there. */
 static inline bool swi_in_the_way(const swi_wire *link, int row, unsigned flags) {
     return flags & SWI_CELL_THROUGH || (flags & SWI_CELL_GAP && link->to > row) ||

@@ -78,6 +78,32 @@ check 'rewired: the link that has to go' has err 'links that are gone: E6-F6'
 check 'rewired: the capacitor between them' grep -Eq '^C1 is new, its first pin at [EF]' err
 check 'rewired: all else stays' test "$(grep -c 'stands at' err)" = 0
 
+# Two capacitors want three columns, and the first is in the middle.
+printf 'kind,ref,pin,node,hole,to\nboard,,,,B3,\nlead,C1,1,,A2,\nlead,C1,2,,B2,\n' >middle.holes.csv
+printf 'ref,value,package,pins\nC1,10u,ELEC-5,+=X -=Y\nC2,10u,ELEC-5,+=X -=Y\n' >two.csv
+run stripwright plan two.csv --built middle.holes.csv --effort quick
+check 'no room: status 4' status_is 4
+check 'no room: what makes some' has err 'There is room with --move 1.'
+run stripwright workpack two.csv --built middle.holes.csv --effort quick --move 1 -d moved
+check 'a part moved: status 0' status_is 0
+check 'a part moved: it comes off' grep -q 'C1 10u comes off' moved/two.html
+check 'a part moved: and is not bought' grep -q '^1,1,10u,.*,C2,' moved/two.parts.csv
+run stripwright plan two.csv --built middle.holes.csv --effort quick --move C1
+check 'this part moved: status 0' status_is 0
+run stripwright plan two.csv --built middle.holes.csv --move C9
+check 'a part that is not there: status 4' status_is 4
+check 'a part that is not there: said' has err 'C9 cannot go elsewhere'
+run stripwright plan two.csv --built middle.holes.csv --move 12
+check 'more parts than may be: status 2' status_is 2
+run stripwright plan two.csv --move 1
+check '--move alone: status 2' status_is 2
+
+# A resistor finds room standing on end.
+printf 'kind,ref,pin,node,hole,to\nboard,,,,C2,\nlead,P1,1,,A1,\nlead,P2,1,,C1,\n' >low.holes.csv
+printf 'ref,value,package,pins\nP1,,PIN-1,1=X\nP2,,PIN-1,1=Y\nR1,1k,,1=X 2=Y\n' >low.csv
+run stripwright plan low.csv --built low.holes.csv --effort quick
+check 'no room for a lying part: what makes some' has err 'There is room with --lie R1=across+upright.'
+
 run stripwright plan more.csv --built board.placement.xml --strips 9
 check 'another size: status 2' status_is 2
 run stripwright plan more.csv --built board.placement.xml --keep board.placement.xml

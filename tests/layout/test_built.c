@@ -171,13 +171,76 @@ static void no_link_goes_beneath_a_soldered_socket(void **state) {
     bed_close(&apart);
 }
 
+/* Two round bodies of 5 mm beside each other want three columns, and the first is in the middle. */
+#define MIDDLE "C1 C ELEC-5 X Y\n"
+
+static sw_plan *move_plan(const sw_plan *built, int most, const char *loose, bed *b) {
+    sw_plan *plan = NULL;
+    bed_open(b);
+    b->circuit = bench_lines(MIDDLE "C2 C ELEC-5 X Y\n", b->library, b->diags);
+    b->options.strips = 2;
+    b->options.columns = 3;
+    b->options.fixed_size = b->options.built = true;
+    b->options.keep = built;
+    b->options.move_most = most;
+    b->options.loose = &loose;
+    b->options.loose_count = loose != NULL;
+    b->params.quick_moves = 100;
+    swi_asked asked = {.watch = NULL};
+    swi_layout(b->circuit, b->library, &b->options, &b->params, &asked, b->diags, &plan, &b->report);
+    return plan;
+}
+
+static void a_part_goes_elsewhere_where_that_is_allowed(void **state) {
+    (void)state;
+    sw_plan *built = sw_plan_new();
+    built->strips = 2;
+    built->columns = 3;
+    add_by_hand(built, "C1", "ELEC-5", (const char *const[]){"A2", "B2", NULL}, 1);
+    bed b;
+    assert_null(move_plan(built, 0, NULL, &b));
+    assert_non_null(strstr(message_of(&b, SW_D_LAYOUT_NO_PLAN), "built for C2: let one or two of its parts go elsewhere"));
+    bed_close(&b);
+    for (int asked = 0; asked < 2; asked++) {
+        sw_plan *plan = move_plan(built, asked ? 0 : 1, asked ? "C1" : NULL, &b);
+        assert_non_null(plan);
+        int first = plan->leads[find(plan, "C1")->first_lead].hole.column, second = plan->leads[find(plan, "C2")->first_lead].hole.column;
+        assert_int_equal(first + second, 2); /* columns 1 and 3 */
+        assert_int_equal(sw_check(plan, b.circuit, b.library, NULL, NULL), SW_OK);
+        sw_plan_free(plan);
+        bed_close(&b);
+    }
+    assert_null(move_plan(built, 0, "C7", &b));
+    assert_non_null(strstr(message_of(&b, SW_D_LAYOUT_KEEP), "C7 cannot go elsewhere"));
+    bed_close(&b);
+    sw_plan_free(built);
+}
+
+/* Where there is room all stays, however many may go. */
+static void nothing_moves_without_need(void **state) {
+    (void)state;
+    bed b, more;
+    sw_plan *built = plan_of(TIMER, NULL, 10, 20, 2, &b), *plan = NULL;
+    assert_non_null(built);
+    bed_open(&more);
+    more.circuit = bench_lines(TIMER "C2 C CAP-DISC-2.5 VCC GND\n", more.library, more.diags);
+    more.options = (sw_layout_options){.effort = SW_EFFORT_QUICK, .seed = 1, .strips = 10, .columns = 20, .fixed_size = true, .built = true,
+                                       .keep = built, .move_most = 4};
+    assert_int_equal(sw_layout(more.circuit, more.library, &more.options, NULL, NULL, more.diags, &plan, &more.report), SW_OK);
+    all_stays(built, plan);
+    sw_plan_free(plan);
+    sw_plan_free(built);
+    bed_close(&more);
+    bed_close(&b);
+}
+
 static void no_room_is_told_by_name(void **state) {
     (void)state;
     bed b, more;
     sw_plan *built = plan_of(TIMER, NULL, 7, 10, 1, &b);
     assert_non_null(built);
     assert_null(plan_of(TIMER "U2 X DIP-14 A B C D E F G H I J K L M N\n", built, 7, 10, 1, &more));
-    assert_non_null(strstr(message_of(&more, SW_D_LAYOUT_NO_PLAN), "built for U2: let it lie"));
+    assert_non_null(strstr(message_of(&more, SW_D_LAYOUT_NO_PLAN), "built for U2: let one or two of its parts"));
     bed_close(&more);
     built->cuts[0].knife = true;
     assert_null(plan_of(TIMER, built, 7, 10, 1, &more));
@@ -193,6 +256,8 @@ int main(void) {
         cmocka_unit_test(new_parts_go_where_there_is_room),
         cmocka_unit_test(what_is_gone_leaves_its_cuts),
         cmocka_unit_test(no_link_goes_beneath_a_soldered_socket),
+        cmocka_unit_test(a_part_goes_elsewhere_where_that_is_allowed),
+        cmocka_unit_test(nothing_moves_without_need),
         cmocka_unit_test(no_room_is_told_by_name),
     };
     return cmocka_run_group_tests_name("layout: boards that are built", tests, NULL, NULL);
