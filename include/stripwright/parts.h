@@ -152,6 +152,9 @@ SW_API const sw_stock *sw_library_stock_at(const sw_library *library, size_t ind
 SW_API void sw_package_leads(const sw_package *package, unsigned turn, unsigned span, sw_offset *out);
 /* The body's outline in mm relative to the first pin's hole centre. */
 SW_API sw_box sw_package_outline(const sw_package *package, unsigned turn, unsigned span);
+/* What is at its face, in words: "openings" of a terminal block, "cable socket" of a board on two rows
+ * of pins, else "screw". */
+SW_API const char *sw_package_face_name(const sw_package *package);
 /* Where its face is at a turn. */
 SW_API sw_face sw_package_face(const sw_package *package, unsigned turn);
 /* Before the face, as wide as the body and SW_FRONT_MM deep: the room that a wire's end or a screwdriver

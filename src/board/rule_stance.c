@@ -157,12 +157,12 @@ static void check_face(swi_check *check, const swi_part *part) {
     sw_face face = sw_package_face(package, (unsigned)part->stance.turn);
     swi_shape body = swi_shape_body(package, part->stance.turn, part->stance.span, part->by_pin[0]);
     double away = swi_to_edge(check->plan, &body.box, face);
-    bool wires = sw_package_takes_wires(package->name);
+    const char *what = sw_package_face_name(package);
     if (away >= SW_PITCH_MM)
         swi_fault(check, SW_D_BOARD_FACE, about(part), part->plan->span,
                   "the %s of %s %s to the %s edge, which is %.0f mm away: turn it or move it there",
-                  wires ? "openings" : "screw", part->plan->ref, wires ? "look" : "looks", edges[face], away);
-    check_front(check, part, wires ? "openings" : "screw");
+                  what, part->plan->ref, sw_package_takes_wires(package->name) ? "look" : "looks", edges[face], away);
+    check_front(check, part, what);
 }
 
 static bool same_pins(const sw_package *package, const sw_circuit *fitted, const sw_part *part) {

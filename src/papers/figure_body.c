@@ -153,6 +153,22 @@ static void draw_openings(swi_figure *figure, const swi_item *item) {
     }
 }
 
+/* Where the cable of a board on two rows of pins goes in, as wide as that of a USB socket. */
+static void draw_cable_socket(swi_figure *figure, const swi_item *item) {
+    const sw_box *o = &item->outline;
+    double x = (o->x0 + o->x1) / 2, y = (o->y0 + o->y1) / 2;
+    sw_box mouth = {x - 4, y - 4, x + 4, y + 4};
+    switch (sw_package_face(item->package, item->turn)) {
+    case SW_FACE_UP: mouth.y0 = o->y0, mouth.y1 = o->y0 + 2; break;
+    case SW_FACE_RIGHT: mouth.x0 = o->x1 - 2, mouth.x1 = o->x1; break;
+    case SW_FACE_DOWN: mouth.y0 = o->y1 - 2, mouth.y1 = o->y1; break;
+    case SW_FACE_LEFT: mouth.x0 = o->x0, mouth.x1 = o->x0 + 2; break;
+    case SW_FACE_NONE: return;
+    }
+    swi_rect(figure->scene, "body", on_sheet(figure, mouth), 0);
+    swi_floor_add(&figure->field, (swi_thing){SWI_THING_LINE, mouth, SW_NONE, false});
+}
+
 static void draw_notch(swi_figure *figure, const swi_item *item) {
     double w, h;
     halves(item, &w, &h);
@@ -267,8 +283,12 @@ static void draw_shape(swi_figure *figure, const swi_item *item) {
         swi_rect(figure->scene, "body", box, is_package(item, "RES-") ? 0.55 : 0);
     if (is_package(item, "TO-220") || is_package(item, "TO-126"))
         draw_tab(figure, item);
-    if (item->package->face != SW_FACE_NONE)
-        (sw_package_takes_wires(item->package->name) ? draw_openings : draw_screw)(figure, item);
+    if (item->package->face == SW_FACE_NONE)
+        return;
+    if (swi_is_ic(item))
+        draw_cable_socket(figure, item);
+    else
+        (swi_is_connector(item) ? draw_openings : draw_screw)(figure, item);
 }
 
 /* A reference as part of an id: what XML names do not take becomes "_". */

@@ -137,7 +137,10 @@ static bool with_tab(const swi_item *item) {
 static bool with_openings(const swi_item *item) {
     return item->package->face != SW_FACE_NONE && sw_package_takes_wires(item->package->name);
 }
-static bool with_screw(const swi_item *item) { return item->package->face != SW_FACE_NONE && !with_openings(item); }
+static bool with_cable(const swi_item *item) { return item->package->face != SW_FACE_NONE && swi_is_ic(item); }
+static bool with_screw(const swi_item *item) {
+    return item->package->face != SW_FACE_NONE && !with_openings(item) && !with_cable(item);
+}
 
 static bool any_unused_copper(const sw_copper *copper) {
     for (uint32_t i = 0; i < copper->segment_count; i++)
@@ -216,6 +219,11 @@ static void body_entries(legend *at) {
         swi_rect(scene, "body", (sw_box){x - 1.3, at->y - 0.6, x - 0.6, at->y + 0.6}, 0);
         entry(at, "opening for a wire, from that side");
     }
+    if (any_item(subject, with_cable)) {
+        swi_rect(scene, "body", (sw_box){x - 1.3, at->y - 0.6, x + 1.3, at->y + 0.8}, 0);
+        swi_rect(scene, "body", (sw_box){x - 0.7, at->y - 0.6, x + 0.7, at->y - 0.1}, 0);
+        entry(at, "socket for a cable, at that side");
+    }
 }
 
 static void component_entries(legend *at) {
@@ -291,7 +299,7 @@ static int sign_count(const swi_figure *figure) {
            (has_symbol(figure, "#s-nc") || has_symbol(figure, "#s-nc1")) + has_symbol(figure, "#s-term") +
            any_item(subject, swi_is_ic) + any_item(subject, with_cathode) + any_item(subject, with_plus) +
            any_item(subject, with_flat) + any_item(subject, with_tab) +
-           any_item(subject, with_screw) + any_item(subject, with_openings);
+           any_item(subject, with_screw) + any_item(subject, with_openings) + any_item(subject, with_cable);
 }
 
 double swi_legend_height(const swi_figure *figure) {

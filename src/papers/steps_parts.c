@@ -148,7 +148,7 @@ static void watch_order(swi_step_maker *m, const swi_item *item) {
     if (item->kind == 'M')
         sw_buf_puts(&m->text, "Static harms it: touch something earthed before you take it up. ");
     if (item->stands && item->package->face != SW_FACE_NONE)
-        sw_buf_printf(&m->text, "Its %s %s. ", swi_is_connector(item) ? "openings face" : "screw faces",
+        sw_buf_printf(&m->text, "Its %s %s %s. ", sw_package_face_name(item->package), swi_is_connector(item) ? "face" : "faces",
                       towards(item, (unsigned)item->package->face - 1));
     if (item->kind == 'P' || is_package(item, "TRIM"))
         sw_buf_puts(&m->text, "Turn it to the middle before power comes on. ");
@@ -220,6 +220,9 @@ static void put_notch(swi_step_maker *m, const swi_item *item) {
         sw_buf_printf(&m->text, "The notch points to %s, and pin 1 is in %s.", towards(item, 0), pin1);
     else
         sw_buf_printf(&m->text, "Pin 1 is in %s.", pin1);
+    if (item->stands && item->package->face != SW_FACE_NONE)
+        sw_buf_printf(&m->text, " The %s faces %s.", sw_package_face_name(item->package),
+                      towards(item, (unsigned)item->package->face - 1));
 }
 
 static void socket_step(swi_step_maker *m, uint32_t index) {

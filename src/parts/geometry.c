@@ -77,6 +77,10 @@ sw_box sw_package_front(const sw_package *package, unsigned turn, unsigned span)
     return box;
 }
 
+const char *sw_package_face_name(const sw_package *package) {
+    return sw_package_takes_wires(package->name) ? "openings" : package->form == SW_FORM_DIP ? "cable socket" : "screw";
+}
+
 bool sw_package_takes_wires(const char *package) {
     static const char *const patterns[] = {"PIN-*", "HEADER-*", "SCREW-*", "Connector*:*", "TerminalBlock*", "PinHeader_*"};
     for (size_t i = 0; i < sizeof patterns / sizeof *patterns; i++)

@@ -373,6 +373,28 @@ static void sides_to_be_got_at_look_to_their_edge(void **state) {
     }
 }
 
+/* A controller board of 34.2 mm, 8.2 mm beyond its pins at both ends; its cable goes in below at turn 0. */
+static void the_cable_of_a_board_on_pins_comes_from_an_edge(void **state) {
+    room *r = *state;
+    static const struct { const char *plan, *says; } cases[] = {
+        {"board H11\nU1@0 A1 B1 C1 D1 E1 F1 G1 H1 H10 G10 F10 E10 D10 C10 B10 A10\n", ""},
+        {"board R11\nU1@180 H10 G10 F10 E10 D10 C10 B10 A10 A1 B1 C1 D1 E1 F1 G1 H1\n", ""},
+        {"board R11\nU1@0 A1 B1 C1 D1 E1 F1 G1 H1 H10 G10 F10 E10 D10 C10 B10 A10\n",
+         "the cable socket of U1 looks to the bottom edge, which is 18 mm away"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_circuit *c = test_fitted(r->library, "U1 X - - D1-MINI-16 1=A 2=B 3=C 4=D 5=E 6=F 7=G 8=H 9=I 10=J 11=K 12=L 13=M 14=N 15=O 16=P\n");
+        assert_non_null(c);
+        sw_plan *plan = test_plan(c, r->library, cases[i].plan);
+        sw_check_report *report = report_of(plan, c, r);
+        const char *says = said_of_face(report);
+        if (*cases[i].says ? !strstr(says, cases[i].says) : *says)
+            fail_msg("case %zu says: %s", i, says);
+        sw_check_report_free(report);
+        sw_plan_free(plan);
+        sw_circuit_free(c);
+    }
+}
+
 /* A tab that lies out over the edge, and the openings behind it. */
 static void nothing_stands_before_openings(void **state) {
     room *r = *state;
@@ -493,6 +515,7 @@ int main(void) {
         cmocka_unit_test(a_flat_link_passes_between_the_rows_of_a_dip),
         cmocka_unit_test(a_sleeved_link_passes_beneath_a_raised_part),
         cmocka_unit_test(sides_to_be_got_at_look_to_their_edge),
+        cmocka_unit_test(the_cable_of_a_board_on_pins_comes_from_an_edge),
         cmocka_unit_test(nothing_stands_before_openings),
         cmocka_unit_test(joined_pins_are_one_node),
         cmocka_unit_test(without_a_circuit_stated_nodes_count),
