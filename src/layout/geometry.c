@@ -106,6 +106,8 @@ static void bounds(const swi_form *form, int *r0, int *c0, int *r1, int *c1) {
 
 bool swi_form_cells(swi_form *form, swi_arena *arena) {
     int r0, c0, r1, c1;
+    if (form->outline_count == 0)
+        return true;
     bounds(form, &r0, &c0, &r1, &c1);
     size_t most = (size_t)(r1 - r0 + 1) * (size_t)(c1 - c0 + 1);
     swi_cell *cells = swi_arena_array(arena, most, sizeof *cells);

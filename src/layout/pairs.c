@@ -11,6 +11,8 @@ typedef struct extent {
 } extent;
 
 static extent around(const swi_form *form) {
+    if (form->outline_count == 0)
+        return (extent){0, 0, 0, 0};
     extent e = {1e9, 1e9, -1e9, -1e9};
     for (uint32_t i = 0; i < form->outline_count; i++) {
         const swi_outline *o = &form->outlines[i];

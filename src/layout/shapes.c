@@ -304,14 +304,14 @@ static bool give_lead(swi_model *m, swi_part *part, swi_shape *shape, uint16_t i
     return true;
 }
 
-/* A thing that stays in a hole, as a square of half the side; NULL: memory is out. */
+/* A thing that stays in a hole, as a square of half the side, or of no extent; NULL: memory is out. */
 static swi_part *add_thing(swi_model *m, int row, int col, double half, swi_shape **its) {
     swi_outline *outline = swi_arena_alloc(m->arena, sizeof *outline);
     swi_shape *shape = *its = swi_arena_alloc(m->arena, sizeof *shape);
     if (!outline || !shape)
         return NULL;
     *outline = (swi_outline){-half, -half, half, half, false, false};
-    swi_form form = {outline, NULL, 1, 0, 1, 0};
+    swi_form form = {outline, NULL, half > 0 ? 1 : 0, 0, 1, 0};
     int index = find_form(m, &form);
     if (index < 0)
         return NULL;
@@ -330,11 +330,11 @@ static bool keep_hole(swi_model *m, int row, int col, bool lead) {
     return part && (!lead || give_lead(m, part, shape, swi_screw_node(m)));
 }
 
-/* Bodies and links pass above a cut, so it is too small to be in their way; leads and ends of
- * links find the hole taken. */
+/* Bodies and links pass above a cut, so nothing of it is in their way; leads and ends of links find
+ * the hole taken. */
 bool swi_model_cut(swi_model *m, int row, int col) {
     swi_shape *shape;
-    swi_part *part = add_thing(m, row, col, 0.05, &shape);
+    swi_part *part = add_thing(m, row, col, 0, &shape);
     m->has_cuts = true;
     return part && give_lead(m, part, shape, swi_cut_node(m));
 }

@@ -171,6 +171,26 @@ static void no_link_goes_beneath_a_soldered_socket(void **state) {
     bed_close(&apart);
 }
 
+/* A round body above a hole that is cut stays as any other does. */
+static void round_bodies_stand_above_cuts(void **state) {
+    (void)state;
+    bed b;
+    sw_plan *built = sw_plan_new();
+    built->strips = 2;
+    built->columns = 5;
+    add_by_hand(built, "C1", "ELEC-6.3", (const char *const[]){"A3", "B3", NULL}, 1);
+    add_by_hand(built, "P1", "PIN-1", (const char *const[]){"B5", NULL}, 3);
+    add_by_hand(built, "P2", "PIN-1", (const char *const[]){"A1", NULL}, 1);
+    add_by_hand(built, "P3", "PIN-1", (const char *const[]){"B1", NULL}, 2);
+    sw_plan_add_cut(built, (sw_cut){.hole = {1, 3}});
+    sw_plan *plan = plan_of("C1 C ELEC-6.3 X Y\nP1 N PIN-1 Z\nP2 N PIN-1 X\nP3 N PIN-1 Y\n", built, 2, 5, 1, &b);
+    assert_non_null(plan);
+    all_stays(built, plan);
+    sw_plan_free(plan);
+    sw_plan_free(built);
+    bed_close(&b);
+}
+
 /* Two round bodies of 5 mm beside each other want three columns, and the first is in the middle. */
 #define MIDDLE "C1 C ELEC-5 X Y\n"
 
@@ -256,6 +276,7 @@ int main(void) {
         cmocka_unit_test(new_parts_go_where_there_is_room),
         cmocka_unit_test(what_is_gone_leaves_its_cuts),
         cmocka_unit_test(no_link_goes_beneath_a_soldered_socket),
+        cmocka_unit_test(round_bodies_stand_above_cuts),
         cmocka_unit_test(a_part_goes_elsewhere_where_that_is_allowed),
         cmocka_unit_test(nothing_moves_without_need),
         cmocka_unit_test(no_room_is_told_by_name),
