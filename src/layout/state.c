@@ -169,7 +169,7 @@ static void count_link(swi_state *s, const swi_wire *link, int sign) {
     s->tally->links += sign;
     s->tally->pitches += sign * length;
     s->tally->beyond += length > 10 ? sign * (length - 10) : 0;
-    if (s->m->kept_link_count && swi_is_kept(s, link))
+    if (swi_is_kept(s, link))
         s->tally->soft -= sign * s->m->params.kept_link;
 }
 

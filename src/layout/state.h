@@ -149,24 +149,23 @@ uint16_t swi_link_put(swi_state *s, uint16_t node, int col, int from, int to);
 void swi_link_take(swi_state *s, uint16_t link);
 bool swi_link_fits(const swi_state *s, uint16_t node, int col, int from, int to);
 
-/* A locked link of the kept plan. */
-static inline bool swi_is_fixed(const swi_state *s, const swi_wire *l) {
-    for (uint32_t i = 0; i < s->m->fixed_link_count; i++) {
-        const swi_fixed_link *f = &s->m->fixed_links[i];
+static inline bool swi_is_among(const swi_fixed_link *links, uint32_t count, const swi_wire *l) {
+    for (uint32_t i = 0; i < count; i++) {
+        const swi_fixed_link *f = &links[i];
         if (f->node == l->node && f->col == l->col && f->from == l->from && f->to == l->to)
             return true;
     }
     return false;
 }
 
+/* A locked link of the kept plan. */
+static inline bool swi_is_fixed(const swi_state *s, const swi_wire *l) {
+    return swi_is_among(s->m->fixed_links, s->m->fixed_link_count, l);
+}
+
 /* Of a board that is built, fixed or not. */
 static inline bool swi_is_kept(const swi_state *s, const swi_wire *l) {
-    for (uint32_t i = 0; i < s->m->kept_link_count; i++) {
-        const swi_fixed_link *f = &s->m->kept_links[i];
-        if (f->node == l->node && f->col == l->col && f->from == l->from && f->to == l->to)
-            return true;
-    }
-    return false;
+    return swi_is_among(s->m->kept_links, s->m->kept_link_count, l);
 }
 
 /* Whether a link that is in a cell on row is in the way of what a form does there. */

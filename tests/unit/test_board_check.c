@@ -349,6 +349,22 @@ static const char *said_of_face(const sw_check_report *report) {
     return says;
 }
 
+/* What a plan of the parts is told of faces, "" for nothing, and whether it has no errors at all. */
+static bool expect_of_face(room *r, const char *parts, const char *drawn, const char *says) {
+    sw_circuit *c = test_fitted(r->library, parts);
+    assert_non_null(c);
+    sw_plan *plan = test_plan(c, r->library, drawn);
+    sw_check_report *report = report_of(plan, c, r);
+    const char *said = said_of_face(report);
+    if (*says ? !strstr(said, says) : *said)
+        fail_msg("\"%s\" is told of %s", said, drawn);
+    bool good = report->error_count == 0;
+    sw_check_report_free(report);
+    sw_plan_free(plan);
+    sw_circuit_free(c);
+    return good;
+}
+
 /* The body of SCREW-2, openings to the left at turn 0, reaches 4.15 mm beyond its leads; that of
  * TRIM-SIDE, screw upwards, 2.51 mm. */
 static void sides_to_be_got_at_look_to_their_edge(void **state) {
@@ -360,17 +376,9 @@ static void sides_to_be_got_at_look_to_their_edge(void **state) {
         {"board J14\nJ1@0 F12 H12\nVR1@0 B5 C5 D5\n",
          "the openings of J1 look to the left edge, which is 25 mm away: turn it or move it there"},
         {"board J14\nJ1@0 F1 H1\nVR1@180 D5 C5 B5\n", "the screw of VR1 looks to the bottom edge, which is 14 mm away"}};
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        sw_circuit *c = test_fitted(r->library, "J1 N - - SCREW-2 1=A 2=B\nVR1 P 10k - TRIM-SIDE 1=C 2=D 3=E\n");
-        sw_plan *plan = test_plan(c, r->library, cases[i].plan);
-        sw_check_report *report = report_of(plan, c, r);
-        const char *says = said_of_face(report);
-        assert_true(*cases[i].says ? strstr(says, cases[i].says) != NULL : !*says);
-        assert_int_equal(report->error_count, 0);
-        sw_check_report_free(report);
-        sw_plan_free(plan);
-        sw_circuit_free(c);
-    }
+    const char *board = "J1 N - - SCREW-2 1=A 2=B\nVR1 P 10k - TRIM-SIDE 1=C 2=D 3=E\n";
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+        assert_true(expect_of_face(r, board, cases[i].plan, cases[i].says));
 }
 
 /* A controller board of 34.2 mm, 8.2 mm beyond its pins at both ends; its cable goes in below at turn 0. */
@@ -381,18 +389,9 @@ static void the_cable_of_a_board_on_pins_comes_from_an_edge(void **state) {
         {"board R11\nU1@180 H10 G10 F10 E10 D10 C10 B10 A10 A1 B1 C1 D1 E1 F1 G1 H1\n", ""},
         {"board R11\nU1@0 A1 B1 C1 D1 E1 F1 G1 H1 H10 G10 F10 E10 D10 C10 B10 A10\n",
          "the cable socket of U1 looks to the bottom edge, which is 18 mm away"}};
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        sw_circuit *c = test_fitted(r->library, "U1 X - - D1-MINI-16 1=A 2=B 3=C 4=D 5=E 6=F 7=G 8=H 9=I 10=J 11=K 12=L 13=M 14=N 15=O 16=P\n");
-        assert_non_null(c);
-        sw_plan *plan = test_plan(c, r->library, cases[i].plan);
-        sw_check_report *report = report_of(plan, c, r);
-        const char *says = said_of_face(report);
-        if (*cases[i].says ? !strstr(says, cases[i].says) : *says)
-            fail_msg("case %zu says: %s", i, says);
-        sw_check_report_free(report);
-        sw_plan_free(plan);
-        sw_circuit_free(c);
-    }
+    const char *board = "U1 X - - D1-MINI-16 1=A 2=B 3=C 4=D 5=E 6=F 7=G 8=H 9=I 10=J 11=K 12=L 13=M 14=N 15=O 16=P\n";
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+        expect_of_face(r, board, cases[i].plan, cases[i].says);
 }
 
 /* A tab that lies out over the edge, and the openings behind it. */
@@ -401,17 +400,9 @@ static void nothing_stands_before_openings(void **state) {
     static const struct { const char *plan, *says; } cases[] = {
         {"board J14\nJ1@0 F3 H3\nU1@180 D1 C1 B1\n", ""},
         {"board J14\nJ1@0 F3 H3\nU1@180 I1 H1 G1\n", "U1 stands before the openings of J1"}};
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        sw_circuit *c = test_fitted(r->library, "J1 N - - SCREW-2 1=A 2=B\nU1 X - - TO-220-FLAT 1=C 2=D 3=E\n");
-        sw_plan *plan = test_plan(c, r->library, cases[i].plan);
-        sw_check_report *report = report_of(plan, c, r);
-        const char *says = said_of_face(report);
-        if (*cases[i].says ? !strstr(says, cases[i].says) : *says)
-            fail_msg("case %zu says: %s", i, says);
-        sw_check_report_free(report);
-        sw_plan_free(plan);
-        sw_circuit_free(c);
-    }
+    const char *board = "J1 N - - SCREW-2 1=A 2=B\nU1 X - - TO-220-FLAT 1=C 2=D 3=E\n";
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+        expect_of_face(r, board, cases[i].plan, cases[i].says);
 }
 
 /* Legs that a push button joins inside: pin 4 alone on its node is of pin 3's. */
