@@ -1,8 +1,9 @@
-/* formats/text/lists.c: what stands above and below the drawing: title, parts with the
- * holes of their pins, wires, links, cuts, nodes, findings. */
+/* formats/text/lists.c: what stands above and below the drawing: title, the work on a board
+ * that is built, parts with the holes of their pins, wires, links, cuts, nodes, findings. */
 #include "formats/text/lists.h"
 
 #include "base/text.h"
+#include "papers/change.h"
 
 #include <string.h>
 
@@ -92,12 +93,24 @@ static void put_parts(const swi_subject *subject, bool wires, sw_buf *out) {
 }
 
 /* Items in lines of at most about 78 characters. */
-static void next_word(sw_buf *out, size_t *line) {
+static void next_word(sw_buf *out, size_t *line, int indent) {
     if (out->length - *line > 70) {
-        sw_buf_puts(out, "\n ");
-        *line = out->length - 1;
+        sw_buf_printf(out, "\n%*s", indent, "");
+        *line = out->length - (size_t)indent;
     }
     sw_buf_putc(out, ' ');
+}
+
+static void put_link(sw_buf *out, sw_hole from, sw_hole to) {
+    put_hole(out, from);
+    sw_buf_putc(out, '-');
+    put_hole(out, to);
+}
+
+static void put_cut(sw_buf *out, const sw_cut *cut) {
+    put_hole(out, cut->hole);
+    if (cut->knife)
+        sw_buf_printf(out, "|%d", cut->hole.column + 2);
 }
 
 static void put_holes(const swi_subject *subject, sw_buf *out) {
@@ -106,22 +119,90 @@ static void put_holes(const swi_subject *subject, sw_buf *out) {
     if (plan->link_count)
         sw_buf_puts(out, "\nLinks\n ");
     for (uint32_t i = 0; i < plan->link_count; i++) {
-        next_word(out, &line);
-        put_hole(out, plan->links[i].from);
-        sw_buf_putc(out, '-');
-        put_hole(out, plan->links[i].to);
+        next_word(out, &line, 1);
+        put_link(out, plan->links[i].from, plan->links[i].to);
     }
     line = out->length;
     if (plan->cut_count)
         sw_buf_puts(out, plan->link_count ? "\n\nCuts\n " : "\nCuts\n ");
     for (uint32_t i = 0; i < plan->cut_count; i++) {
-        next_word(out, &line);
-        put_hole(out, plan->cuts[i].hole);
-        if (plan->cuts[i].knife)
-            sw_buf_printf(out, "|%d", plan->cuts[i].hole.column + 2);
+        next_word(out, &line, 1);
+        put_cut(out, &plan->cuts[i]);
     }
     if (plan->link_count || plan->cut_count)
         sw_buf_putc(out, '\n');
+}
+
+/* ---- a board that is built ---- */
+
+enum { NEWS = 12 }; /* where a row's items begin */
+
+/* Before the first item of a row its name, before the others no more than a blank. */
+static void next_item(sw_buf *out, size_t *line, const char *row) {
+    if (*line == 0) {
+        *line = out->length;
+        sw_buf_printf(out, "  %-*s", NEWS - 2, row);
+    }
+    next_word(out, line, NEWS);
+}
+
+static void end_row(sw_buf *out, size_t *line) {
+    sw_buf_puts(out, *line ? "\n" : "");
+    *line = 0;
+}
+
+static void put_off(const swi_subject *subject, sw_buf *out) {
+    size_t line = 0;
+    for (uint32_t i = 0; i < swi_comes_off(subject); i++) {
+        swi_off_row row = swi_off_at(subject->change, i);
+        next_item(out, &line, "Comes off");
+        if (*row.ref) {
+            put_visible(out, row.ref);
+        } else if (row.to.strip >= 0 && *row.kind == 'l') {
+            sw_buf_puts(out, "link ");
+            put_link(out, row.hole, row.to);
+        } else {
+            sw_buf_puts(out, "(cut to bridge) ");
+            put_cut(out, &(sw_cut){.hole = row.hole, .knife = row.to.strip >= 0});
+        }
+    }
+    end_row(out, &line);
+}
+
+static void put_new_parts(const swi_subject *subject, sw_buf *out) {
+    size_t line = 0;
+    for (uint32_t i = 0; i < subject->item_count; i++)
+        if (swi_part_changes(subject, i) != SWI_PART_STAYS) {
+            next_item(out, &line, "New parts");
+            put_visible(out, subject->items[i].part->ref);
+        }
+    end_row(out, &line);
+}
+
+/* What is new beside what stays, and what comes off. */
+static void put_change(const swi_subject *subject, sw_buf *out) {
+    const sw_plan *plan = subject->plan;
+    size_t line = 0;
+    if (!subject->change)
+        return;
+    sw_buf_puts(out, "\nWork on the board that is built\n");
+    size_t before = out->length;
+    put_off(subject, out);
+    for (uint32_t i = 0; i < plan->cut_count; i++)
+        if (swi_cut_is_work(subject, i)) {
+            next_item(out, &line, "New cuts");
+            put_cut(out, &plan->cuts[i]);
+        }
+    end_row(out, &line);
+    for (uint32_t i = 0; i < plan->link_count; i++)
+        if (swi_link_is_work(subject, i)) {
+            next_item(out, &line, "New links");
+            put_link(out, plan->links[i].from, plan->links[i].to);
+        }
+    end_row(out, &line);
+    put_new_parts(subject, out);
+    if (out->length == before)
+        sw_buf_puts(out, "  none\n");
 }
 
 static void put_nodes(const swi_subject *subject, sw_buf *out) {
@@ -136,7 +217,7 @@ static void put_nodes(const swi_subject *subject, sw_buf *out) {
             if (subject->lead_nodes[i] != n)
                 continue;
             const swi_item *item = swi_subject_item_of_lead(subject, i);
-            next_word(out, &line);
+            next_word(out, &line, 1);
             put_visible(out, item ? item->part->ref : "?");
             if (item && item->terminal) /* called as its wire */
                 continue;
@@ -164,6 +245,7 @@ static void put_findings(const swi_subject *subject, sw_buf *out) {
 }
 
 void swi_text_lists(const swi_subject *subject, sw_buf *out) {
+    put_change(subject, out);
     put_parts(subject, false, out);
     put_parts(subject, true, out);
     put_holes(subject, out);

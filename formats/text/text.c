@@ -9,6 +9,7 @@
 #include "base/text.h"
 #include "formats/formats.h"
 #include "formats/text/lists.h"
+#include "papers/change.h"
 #include "papers/subject.h"
 
 #include <stdlib.h>
@@ -295,6 +296,30 @@ static void mark_faults(picture *p) {
     }
 }
 
+/* Left of what is new on a board that is built; of a node's number there, where there is room. */
+static void mark_new_hole(picture *p, sw_hole hole) {
+    int x = x_of(p, hole.column), y = y_of(hole.strip);
+    if (!swi_canvas_try(&p->canvas, x - 1, y, "»") && !swi_canvas_try(&p->canvas, x - 2, y, "»"))
+        swi_canvas_put(&p->canvas, x - 1, y, "»");
+}
+
+static void mark_new(picture *p) {
+    const swi_subject *subject = p->subject;
+    if (!subject->change)
+        return;
+    for (uint32_t i = 0; i < p->plan->cut_count; i++)
+        if (swi_cut_is_work(subject, i))
+            mark_new_hole(p, p->plan->cuts[i].hole);
+    for (uint32_t i = 0; i < p->plan->link_count; i++)
+        if (swi_link_is_work(subject, i)) {
+            mark_new_hole(p, p->plan->links[i].from);
+            mark_new_hole(p, p->plan->links[i].to);
+        }
+    for (uint32_t i = 0; i < subject->item_count; i++)
+        for (uint32_t k = 0; swi_part_is_work(subject, i) && k < subject->items[i].part->lead_count; k++)
+            mark_new_hole(p, subject->items[i].leads[k].hole);
+}
+
 static bool draw(const swi_subject *subject, bool copper, sw_buf *out) {
     picture p = {.subject = subject, .plan = subject->plan, .copper = copper};
     if (!swi_canvas_start(&p.canvas, 2 * pad + wide * (p.plan->columns - 1) + 1,
@@ -306,6 +331,7 @@ static bool draw(const swi_subject *subject, bool copper, sw_buf *out) {
     draw_parts(&p);
     if (!copper)
         draw_cuts(&p); /* bodies do not hide them */
+    mark_new(&p);
     mark_faults(&p);
     sw_buf_puts(out, copper ? "COPPER SIDE, turned over like a page: column 1 is at the right\n\n"
                             : "COMPONENT SIDE\n\n");
@@ -314,6 +340,8 @@ static bool draw(const swi_subject *subject, bool copper, sw_buf *out) {
                             : "\n● lead   ○ hole   × cut at the hole   ¦ knife cut   ┳┃┻ link   "
                               "◉ terminal pin\nø pin that stays unconnected   ⁸ pin   8 node   "
                               "+ positive lead   k cathode\n");
+    if (subject->change)
+        sw_buf_puts(out, "» left of a hole: new on the board that is built\n");
     if (subject->document->check && subject->document->check->fault_count)
         sw_buf_puts(out, "! left of a hole: a finding of the check, listed below\n");
     swi_canvas_end(&p.canvas);

@@ -70,28 +70,6 @@ static void link_row(const swi_subject *subject, uint32_t index, uint32_t step, 
 
 /* ---- what comes off a board that is built ---- */
 
-/* One of the three, by its place among all that comes off: a part, a link, or a cut to be bridged. */
-typedef struct off_row {
-    const char *kind, *ref;
-    sw_hole hole, to;      /* to: strip -1, none */
-    bool sleeved;
-} off_row;
-
-static off_row off_at(const swi_change *change, uint32_t index) {
-    const sw_plan_difference *d = change->difference;
-    const sw_hole none = {-1, -1};
-    if (index < change->off_count) {
-        const swi_item *item = change->off[index].item;
-        return (off_row){"part off", item->part->ref, item->part->lead_count ? item->leads[0].hole : none, none, false};
-    }
-    index -= change->off_count;
-    if (index < d->links_gone)
-        return (off_row){"link off", "", d->gone_links[index].from, d->gone_links[index].to, d->gone_links[index].sleeved};
-    const sw_cut *cut = &d->gone_cuts[index - d->links_gone];
-    sw_hole right = {cut->hole.strip, (int16_t)(cut->hole.column + 1)};
-    return (off_row){"bridge", "", cut->hole, cut->knife ? right : none, false};
-}
-
 static void hole_name(sw_hole hole, char name[12]) {
     name[0] = '\0';
     if (hole.strip >= 0)
@@ -99,7 +77,7 @@ static void hole_name(sw_hole hole, char name[12]) {
 }
 
 static void put_off_row(const swi_change *change, uint32_t index, bool guard, sw_buf *out) {
-    off_row row = off_at(change, index);
+    swi_off_row row = swi_off_at(change, index);
     char hole[12], to[12], number[16];
     hole_name(row.hole, hole);
     hole_name(row.to, to);
@@ -113,7 +91,7 @@ static void list_off(const swi_subject *subject, sw_buf *out) {
         return;
     sw_buf_printf(out, "TAKE OFF (%u)\n\n", (unsigned)count);
     for (uint32_t i = 0; i < count; i++) {
-        off_row row = off_at(subject->change, i);
+        swi_off_row row = swi_off_at(subject->change, i);
         char hole[12], to[12];
         hole_name(row.hole, hole);
         hole_name(row.to, to);

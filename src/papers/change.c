@@ -108,3 +108,18 @@ void swi_change_free(swi_change *change) {
     free(change->off);
     free(change);
 }
+
+swi_off_row swi_off_at(const swi_change *change, uint32_t index) {
+    const sw_plan_difference *d = change->difference;
+    const sw_hole none = {-1, -1};
+    if (index < change->off_count) {
+        const swi_item *item = change->off[index].item;
+        return (swi_off_row){"part off", item->part->ref, item->part->lead_count ? item->leads[0].hole : none, none, false};
+    }
+    index -= change->off_count;
+    if (index < d->links_gone)
+        return (swi_off_row){"link off", "", d->gone_links[index].from, d->gone_links[index].to, d->gone_links[index].sleeved};
+    const sw_cut *cut = &d->gone_cuts[index - d->links_gone];
+    sw_hole right = {cut->hole.strip, (int16_t)(cut->hole.column + 1)};
+    return (swi_off_row){"bridge", "", cut->hole, cut->knife ? right : none, false};
+}

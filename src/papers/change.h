@@ -53,6 +53,15 @@ static inline bool swi_link_is_work(const swi_subject *subject, uint32_t link) {
     return !subject->change || subject->change->links[link];
 }
 
+/* One of all that comes off: a part, a link, or a cut that is to be bridged. */
+typedef struct swi_off_row {
+    const char *kind, *ref; /* "part off", "link off", "bridge"; the reference of a part, else "" */
+    sw_hole hole, to;       /* strip -1: none */
+    bool sleeved;
+} swi_off_row;
+
+swi_off_row swi_off_at(const swi_change *change, uint32_t index);
+
 /* How many things come off: parts, links, and cuts that are bridged. */
 static inline uint32_t swi_comes_off(const swi_subject *subject) {
     const swi_change *change = subject->change;

@@ -42,6 +42,7 @@ check 'workpack: what comes off' grep -q 'R1 470 comes off' papers/more.html
 check 'workpack: nothing of what stands' test "$(grep -c '>R2 47k</label>' papers/more.html)" = 0
 check 'workpack: what comes off in the work list' grep -q '^1,part off,.*,R1' papers/more.worklist.csv
 check 'workpack: drawn apart' grep -q 'class="part stays" data-ref="R2"' papers/more-component.svg
+check 'workpack: told in plain text' grep -q '^  New parts .*C3' papers/more.txt
 
 # The same for a change drawn by hand.
 run stripwright convert more.placement.xml --built board.placement.xml -o hand.worklist.txt

@@ -200,6 +200,30 @@ static void the_drawing_shows_it(void **state) {
     sw_buf_free(&out);
 }
 
+/* Leads of three new parts, the ends of a link and a cut, on both sides. */
+static void the_text_tells_it(void **state) {
+    (void)state;
+    sw_buf out = SW_BUF_INIT;
+    sw_write_options options = {.side = SW_SIDE_COPPER};
+    assert_int_equal(sw_write(sw_format_find("text"), &document, &options, diags, &out), SW_OK);
+    assert_non_null(strstr(out.bytes, "\nWork on the board that is built\n"
+                                      "  Comes off  R1 R9 R6 TP1 link B6-F6 (cut to bridge) B15\n"
+                                      "  New cuts   C9\n  New links  B4-F4\n  New parts  R1 R4 R6 U1\n"));
+    assert_int_equal(times(out.bytes, "»"), 2 * 3 + 2 + 1 + 1); /* and its legend */
+    assert_non_null(strstr(out.bytes, "»× "));
+    sw_buf_free(&out);
+}
+
+static void the_text_tells_of_no_work(void **state) {
+    (void)state;
+    sw_buf out = SW_BUF_INIT;
+    sw_document same = document;
+    same.built = plan;
+    assert_int_equal(sw_write(sw_format_find("text"), &same, NULL, diags, &out), SW_OK);
+    assert_non_null(strstr(out.bytes, "\nWork on the board that is built\n  none\n"));
+    sw_buf_free(&out);
+}
+
 static void memory_may_be_short(void **state) {
     (void)state;
     bool went_short = true;
@@ -220,6 +244,8 @@ int main(void) {
         cmocka_unit_test(only_what_is_new_is_bought),
         cmocka_unit_test(nothing_new_is_nothing_to_buy),
         cmocka_unit_test(the_drawing_shows_it),
+        cmocka_unit_test(the_text_tells_it),
+        cmocka_unit_test(the_text_tells_of_no_work),
         cmocka_unit_test(memory_may_be_short),
     };
     return cmocka_run_group_tests_name("papers: a change of a built board", tests, load, unload);
