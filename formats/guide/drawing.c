@@ -1,6 +1,7 @@
 /* formats/guide/drawing.c: both sides of the board, and what the signs mean. */
 #include "page.h"
 
+#include "base/text.h"
 #include "papers/figure.h"
 #include "papers/svg.h"
 
@@ -22,8 +23,8 @@ static void put_board(guide_page *page, bool copper) {
     scene->prefix = copper ? "copper-" : "component-";
     scene->title = copper ? "Copper side" : "Component side";
     scene->description = swi_scene_format(
-        scene, "%d strips by %d columns, %u cuts, %u links.%s", plan->strips, plan->columns,
-        (unsigned)plan->cut_count, (unsigned)plan->link_count,
+        scene, "%d strips by %d columns, %u cut%s, %u link%s.%s", plan->strips, plan->columns,
+        (unsigned)plan->cut_count, SWI_S(plan->cut_count), (unsigned)plan->link_count, SWI_S(plan->link_count),
         copper ? " Turned over like a page: column 1 is at the right." : "");
     const swi_figure_options options = {.copper = copper, .prefix = scene->prefix};
     swi_figure_into(scene, page->subject, &options, 0, 0, 1, NULL, NULL);

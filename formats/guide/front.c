@@ -2,6 +2,8 @@
  * cautions, wires that leave the board; and what the review found. */
 #include "page.h"
 
+#include "base/text.h"
+
 #include <stripwright/papers.h>
 #include <string.h>
 
@@ -227,7 +229,7 @@ static void put_wire(guide_page *page, const swi_item *item, uint32_t lead) {
         guide_fills(page, ".$", item->leads[lead].pin);
     guide_fills(page, "</th><td>$</td><td>$", name, swi_edge_name(edge));
     if (between)
-        sw_buf_printf(page->out, ", %d hole%s in", between, between == 1 ? "" : "s");
+        sw_buf_printf(page->out, ", %d hole%s in", between, SWI_S(between));
     guide_put(page, "</td><td>");
     if (node) {
         guide_put(page, "<i>");

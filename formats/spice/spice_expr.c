@@ -6,6 +6,8 @@
  */
 #include "spice.h"
 
+#include "base/text.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -236,7 +238,7 @@ static double call(eval *e, const char *name, size_t length, size_t at) {
                                    "the function has no value for these arguments");
     sw_diag_add(e->deck->diags, SW_D_SPICE_FUNCTION, here(e, at, length),
                 "there is no function %.*s of %u argument%s: define it with .func", (int)length,
-                name, n, n == 1 ? "" : "s");
+                name, n, SWI_S(n));
     e->outcome = SWI_WRONG;
     return 0;
 }

@@ -19,8 +19,9 @@ void swi_text_heading(const swi_subject *subject, sw_buf *out) {
         put_visible(out, title);
         sw_buf_putc(out, '\n');
     }
-    sw_buf_printf(out, "%d strips × %d columns, %u links, %u cuts\n\n", plan->strips, plan->columns,
-                  (unsigned)plan->link_count, (unsigned)plan->cut_count);
+    sw_buf_printf(out, "%d strips × %d columns, %u link%s, %u cut%s\n\n", plan->strips, plan->columns,
+                  (unsigned)plan->link_count, SWI_S(plan->link_count), (unsigned)plan->cut_count,
+                  SWI_S(plan->cut_count));
 }
 
 static void put_hole(sw_buf *out, sw_hole hole) {

@@ -25,6 +25,9 @@ swi_interner *swi_interner_new(swi_arena *arena);
 void swi_interner_free(swi_interner *interner); /* the table; the text stays in the arena */
 const char *swi_intern(swi_interner *interner, const char *text, size_t length); /* NULL: memory is out */
 
+/* The ending of a word behind a count: "1 link", "2 links". */
+#define SWI_S(count) ((count) == 1 ? "" : "s")
+
 /* Characters, ASCII only whatever the locale; here, for readers ask of each byte. */
 static inline char swi_lower(char c) {
     return c >= 'A' && c <= 'Z' ? (char)(c + ('a' - 'A')) : c;

@@ -1,6 +1,8 @@
 /* The strip budget: what a circuit wants of a board, counted before placing. */
 #include "circuit/circuit.h"
 
+#include "base/text.h"
+
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -99,7 +101,7 @@ static void count_strips(const sw_circuit *c, sw_budget *b) {
     if (b->bound_strips)
         say(b->bound_why, sizeof b->bound_why,
             "%.40s needs %u strip%s however it is turned (knife cuts aside)", bound_ref, b->bound_strips,
-            b->bound_strips == 1 ? "" : "s");
+            SWI_S(b->bound_strips));
 }
 
 static void work_out_least_strips(sw_budget *b) {
@@ -156,7 +158,7 @@ static void write_nodes(const sw_circuit *c, const sw_budget *b, sw_buf *out) {
         sw_buf_puts(out, "  ");
         if (node->number)
             sw_buf_printf(out, "%u ", node->number);
-        sw_buf_printf(out, "%s: %u pins\n", node->name, node->pin_count);
+        sw_buf_printf(out, "%s: %u pin%s\n", node->name, node->pin_count, SWI_S(node->pin_count));
     }
 }
 
@@ -182,11 +184,11 @@ static void write_segments(const sw_budget *b, sw_buf *out) {
         from = 1;
     for (uint32_t strips = from; strips <= b->least_strips + 2; strips++) {
         uint32_t segments = sw_budget_segments(b, strips);
-        sw_buf_printf(out, "  %u strip%s: %u segments, ", strips, strips == 1 ? "" : "s",
+        sw_buf_printf(out, "  %u strip%s: %u segments, ", strips, SWI_S(strips),
                       segments);
         if (segments < b->nodes)
             sw_buf_printf(out, "%u more cut%s needed\n", b->nodes - segments,
-                          b->nodes - segments == 1 ? "" : "s");
+                          SWI_S(b->nodes - segments));
         else
             sw_buf_printf(out, "enough for %u nodes\n", b->nodes);
     }

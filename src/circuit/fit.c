@@ -1,6 +1,7 @@
 /* The fit: from a netlist to parts that one can hold. */
 #include "circuit/fit.h"
 #include "base/fault.h"
+#include "base/text.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -261,7 +262,7 @@ static void report_guesses(swi_fit *fit) {
         return;
     sw_diag_add(fit->diags, SW_D_FIT_GUESSED, SW_NOWHERE,
                 "%u part%s got a package by kind and value: `stripwright fit` lists them to be "
-                "read and edited", fit->guessed, fit->guessed == 1 ? "" : "s");
+                "read and edited", fit->guessed, SWI_S(fit->guessed));
 }
 
 static bool make_parts(swi_fit *fit) {

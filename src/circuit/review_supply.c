@@ -1,6 +1,7 @@
 /* Supply pins and rails, parts that must not be turned round, voltages, decoupling. */
 #include "circuit/review.h"
 #include "base/num.h"
+#include "base/text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -258,7 +259,7 @@ static void review_decoupling(swi_review *r) {
             sw_diag_add(r->diags, SW_D_DECOUPLING, node->span,
                         "node %s feeds %u IC%s, but there %s %s capacitor%s from it to ground: "
                         "100 nF beside each IC keeps its switching off the supply",
-                        node->name, ics[i], ics[i] == 1 ? "" : "s", many ? "are" : "is", number, many ? "s" : "");
+                        node->name, ics[i], SWI_S(ics[i]), many ? "are" : "is", number, many ? "s" : "");
     }
     free(counts);
 }

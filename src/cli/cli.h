@@ -8,6 +8,9 @@
 #include <stdio.h>
 #include <stripwright/stripwright.h>
 
+/* The ending of a word behind a count: "1 link", "2 links". */
+#define CLI_S(count) ((count) == 1 ? "" : "s")
+
 /* Verbs as bits, for the options' table. */
 enum {
     V_NODES = 1, V_FIT = 2, V_PLAN = 4, V_CHECK = 8, V_CONVERT = 16, V_WORKPACK = 32,

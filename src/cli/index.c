@@ -45,8 +45,9 @@ static void put_page(const index_page *index, const cli_job *job, sw_buf *out) {
     sw_buf_markup(out, title);
     sw_buf_printf(out, "</title>\n<style>%s</style>\n</head>\n<body>\n<h1>", style);
     sw_buf_markup(out, title);
-    sw_buf_printf(out, "</h1>\n<p>%d strips × %d columns, %d holes; %u parts, %d links, %d cuts.</p>\n",
-                  c->strips, c->columns, c->area, job->plan->part_count, c->links, c->cuts);
+    sw_buf_printf(out, "</h1>\n<p>%d strips × %d columns, %d holes; %u part%s, %d link%s, %d cut%s.</p>\n",
+                  c->strips, c->columns, c->area, job->plan->part_count, CLI_S(job->plan->part_count), c->links,
+                  CLI_S(c->links), c->cuts, CLI_S(c->cuts));
     if (job->built)
         sw_buf_puts(out, "<p>The board is built: these papers tell what to take off, cut, link and fit.</p>\n");
     sw_buf_puts(out, "<figure>");

@@ -128,17 +128,17 @@ static void end_list(const list *l) {
 static void put_way(sw_buf *out, const shift *s) {
     int columns = abs(s->columns), strips = abs(s->strips);
     if (strips)
-        sw_buf_printf(out, "%d strip%s %s", strips, strips == 1 ? "" : "s", s->strips < 0 ? "up" : "down");
+        sw_buf_printf(out, "%d strip%s %s", strips, CLI_S(strips), s->strips < 0 ? "up" : "down");
     if (strips && columns)
         sw_buf_puts(out, " and ");
     if (columns)
-        sw_buf_printf(out, "%d column%s to the %s", columns, columns == 1 ? "" : "s",
+        sw_buf_printf(out, "%d column%s to the %s", columns, CLI_S(columns),
                       s->columns < 0 ? "left" : "right");
 }
 
 static void put_count(sw_buf *out, uint32_t count, const char *what) {
     if (count)
-        sw_buf_printf(out, ", %u %s%s", count, what, count == 1 ? "" : "s");
+        sw_buf_printf(out, ", %u %s%s", count, what, CLI_S(count));
 }
 
 static void put_shift(const changes *c, const shift *s, sw_buf *out) {

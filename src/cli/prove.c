@@ -57,9 +57,10 @@ static void settle(cli_job *job, const sw_layout_options *options, sw_plan *smal
         return;
     }
     if (cost.area < job->report.cost.area)
-        fprintf(stderr, "a plan of %d holes exists (%d × %d, %d links, %d cuts), but by the preference asked for the "
+        fprintf(stderr, "a plan of %d holes exists (%d × %d, %d link%s, %d cut%s), but by the preference asked for the "
                         "one in hand is better and is kept: ask for the smallest with --prefer area\n",
-                cost.area, cost.strips, cost.columns, cost.links, cost.cuts);
+                cost.area, cost.strips, cost.columns, cost.links, CLI_S(cost.links), cost.cuts,
+                CLI_S(cost.cuts));
     sw_plan_free(smallest);
 }
 

@@ -30,8 +30,9 @@ static void show(progress *p, const sw_layout_progress *now) {
     if (p->area)
         fprintf(stderr, "\r%3d %%  %-10s whether fewer than %d holes will do\033[K", percent, now->stage, p->area);
     else if (now->best.area)
-        fprintf(stderr, "\r%3d %%  %-10s best %d × %d = %d holes, %d links, %d cuts\033[K", percent, now->stage,
-                now->best.strips, now->best.columns, now->best.area, now->best.links, now->best.cuts);
+        fprintf(stderr, "\r%3d %%  %-10s best %d × %d = %d holes, %d link%s, %d cut%s\033[K", percent, now->stage,
+                now->best.strips, now->best.columns, now->best.area, now->best.links, CLI_S(now->best.links),
+                now->best.cuts, CLI_S(now->best.cuts));
     else
         fprintf(stderr, "\r%3d %%  %-10s no legal plan yet\033[K", percent, now->stage);
     fflush(stderr);

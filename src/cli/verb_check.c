@@ -4,11 +4,11 @@
 static void put_verdict(const cli_job *job, sw_buf *out) {
     sw_cost cost;
     sw_plan_cost(job->plan, job->library, &cost);
-    sw_buf_printf(out, "%s: %d strips × %d columns = %d holes, %d links, %d cuts: ",
+    sw_buf_printf(out, "%s: %d strips × %d columns = %d holes, %d link%s, %d cut%s: ",
                   job->plan->title[0] ? job->plan->title : "plan",
-                  cost.strips, cost.columns, cost.area, cost.links, cost.cuts);
+                  cost.strips, cost.columns, cost.area, cost.links, CLI_S(cost.links), cost.cuts, CLI_S(cost.cuts));
     if (job->check->error_count)
-        sw_buf_printf(out, "%u fault%s\n", job->check->error_count, job->check->error_count == 1 ? "" : "s");
+        sw_buf_printf(out, "%u fault%s\n", job->check->error_count, CLI_S(job->check->error_count));
     else if (job->fitted)
         sw_buf_puts(out, "legal, and it builds the circuit\n");
     else

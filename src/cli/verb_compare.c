@@ -111,9 +111,9 @@ static void say_size(answer *a, const sw_cost *was, const sw_cost *is) {
     sw_buf text = SW_BUF_INIT;
     if (was->area == is->area && was->strips == is->strips && was->links == is->links && was->cuts == is->cuts)
         return;
-    sw_buf_printf(&text, "%d × %d = %d holes, %d links, %d cuts now; was %d × %d = %d holes, %d links, %d cuts",
-                  is->strips, is->columns, is->area, is->links, is->cuts, was->strips, was->columns, was->area,
-                  was->links, was->cuts);
+    sw_buf_printf(&text, "%d × %d = %d holes, %d link%s, %d cut%s now; was %d × %d = %d holes, %d link%s, %d cut%s",
+                  is->strips, is->columns, is->area, is->links, CLI_S(is->links), is->cuts, CLI_S(is->cuts),
+                  was->strips, was->columns, was->area, was->links, CLI_S(was->links), was->cuts, CLI_S(was->cuts));
     say(a, "size", "", &text);
     sw_buf_free(&text);
 }

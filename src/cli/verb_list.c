@@ -44,8 +44,8 @@ static void put_yield(const sw_stock *stock, int strips, int columns, sw_buf *ou
         sw_buf_puts(out, "too small");
     else
         sw_buf_printf(out, "%u piece%s (%u × %u), %d strip%s and %d column%s left", cut.pieces,
-                      cut.pieces == 1 ? "" : "s", cut.down, cut.along, cut.strips_left,
-                      cut.strips_left == 1 ? "" : "s", cut.columns_left, cut.columns_left == 1 ? "" : "s");
+                      CLI_S(cut.pieces), cut.down, cut.along, cut.strips_left,
+                      CLI_S(cut.strips_left), cut.columns_left, CLI_S(cut.columns_left));
 }
 
 static void list_stock(const cli_job *job, sw_buf *out) {

@@ -57,8 +57,9 @@ static void put_lone_pins(const sw_circuit *circuit, sw_buf *out) {
 }
 
 static void put_summary(const sw_circuit *circuit, sw_buf *out) {
-    sw_buf_printf(out, "%s: %u parts, %u pins, %u nodes\n\n", circuit->title[0] ? circuit->title : "Circuit",
-                  circuit->part_count, circuit->pin_count, circuit->node_count);
+    sw_buf_printf(out, "%s: %u part%s, %u pin%s, %u node%s\n\n", circuit->title[0] ? circuit->title : "Circuit",
+                  circuit->part_count, CLI_S(circuit->part_count), circuit->pin_count, CLI_S(circuit->pin_count),
+                  circuit->node_count, CLI_S(circuit->node_count));
 }
 
 static sw_status write_nodes(cli_job *job, const char *path) {

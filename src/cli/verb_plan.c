@@ -14,9 +14,9 @@ void say_neatness(const cli_job *job, sw_buf *out) {
 void plan_summary(const cli_job *job, FILE *out) {
     const sw_cost *c = &job->report.cost;
     sw_buf text = SW_BUF_INIT;
-    sw_buf_printf(&text, "%s: %d strips × %d columns = %d holes, %d links, %d cuts\n",
+    sw_buf_printf(&text, "%s: %d strips × %d columns = %d holes, %d link%s, %d cut%s\n",
                   job->plan->title && job->plan->title[0] ? job->plan->title : "plan", c->strips, c->columns,
-                  c->area, c->links, c->cuts);
+                  c->area, c->links, CLI_S(c->links), c->cuts, CLI_S(c->cuts));
     say_neatness(job, &text);
     show_text(&text, out);
     sw_buf_free(&text);
@@ -31,8 +31,9 @@ static sw_status say_gain(const cli_job *job, const sw_plan *from) {
     if (was.area == is->area && was.links == is->links && was.cuts == is->cuts)
         sw_buf_printf(&text, "no holes, links or cuts were won on the plan it started from\n");
     else
-        sw_buf_printf(&text, "won on the plan it started from: %d holes, %d links, %d cuts\n", was.area - is->area,
-                      was.links - is->links, was.cuts - is->cuts);
+        sw_buf_printf(&text, "won on the plan it started from: %d hole%s, %d link%s, %d cut%s\n", was.area - is->area,
+                      CLI_S(was.area - is->area), was.links - is->links, CLI_S(was.links - is->links),
+                      was.cuts - is->cuts, CLI_S(was.cuts - is->cuts));
     sw_plan *before = sw_plan_copy(from); /* a hole list tells neither turns nor packages */
     if (before)
         sw_plan_complete(before, job->fitted, job->library);

@@ -1,6 +1,8 @@
 /* src/papers/figure.c: the drawing put together, and the field its text is placed on. */
 #include "figure.h"
 
+#include "base/text.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -259,9 +261,9 @@ static void describe(swi_scene *scene, const swi_subject *subject, sw_side side)
     static const char *const names[] = {"both sides", "component side", "copper side"};
     scene->title = swi_scene_format(scene, "%s: %s", title_of(subject, scene), names[side]);
     scene->description = swi_scene_format(
-        scene, "Stripboard plan, %s: %d strips by %d columns with %u parts, %u links and %u cuts.%s",
-        names[side], plan->strips, plan->columns, (unsigned)plan->part_count, (unsigned)plan->link_count,
-        (unsigned)plan->cut_count,
+        scene, "Stripboard plan, %s: %d strips by %d columns with %u part%s, %u link%s and %u cut%s.%s",
+        names[side], plan->strips, plan->columns, (unsigned)plan->part_count, SWI_S(plan->part_count),
+        (unsigned)plan->link_count, SWI_S(plan->link_count), (unsigned)plan->cut_count, SWI_S(plan->cut_count),
         side == SW_SIDE_COMPONENT ? "" : " The copper side is turned over like a page: its column 1 is "
                                          "at the right.");
 }

@@ -103,7 +103,7 @@ static void put_board(const nesting *n, const swi_piece *pieces, uint32_t board,
 
 static void put_run(uint32_t count, const sw_buf *pattern, sw_buf *out) {
     if (pattern->bytes)
-        sw_buf_printf(out, "; %u board%s in bands of %s", (unsigned)count, count == 1 ? "" : "s", pattern->bytes);
+        sw_buf_printf(out, "; %u board%s in bands of %s", (unsigned)count, SWI_S(count), pattern->bytes);
 }
 
 /* Boards that are cut alike are said once. */

@@ -286,7 +286,7 @@ static void wire_step(swi_step_maker *m, uint32_t index) {
     uint32_t lead = (uint32_t)(item->leads - m->plan->leads);
     step->node = m->subject->lead_nodes[lead];
     if (between)
-        sw_buf_printf(&m->text, "Its wire leaves at the %s edge, past %d hole%s.", edge, between, between == 1 ? "" : "s");
+        sw_buf_printf(&m->text, "Its wire leaves at the %s edge, past %d hole%s.", edge, between, SWI_S(between));
     else
         sw_buf_printf(&m->text, "Its wire leaves at the %s edge.", edge);
     step->text = swi_steps_take(m);
