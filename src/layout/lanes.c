@@ -234,9 +234,9 @@ static void tidy_best(swi_lanes *l, sw_layout_watch watch, void *user, double st
         l->stopped = true;
 }
 
-const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user) {
-    double start = swi_seconds(), cap = l->m->options->seconds, share = l->m->params.tidy_share / 1000.0;
-    double end = start + cap * (1 - share);
+/* All rounds, in what is left of the time; false when they were stopped. */
+static bool run_rounds(swi_lanes *l, sw_layout_watch watch, void *user, double end) {
+    double start = swi_seconds(), cap = l->m->options->seconds;
     int rounds = 1;
     for (int n = l->count; n > 1; n /= 2)
         rounds++;
@@ -253,9 +253,37 @@ const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user)
             /* Stopped neither by the watch nor by the cap: a test did it. */
             l->by_watch |= !l->stopped;
             l->stopped = true;
-            break;
+            return false;
         }
         l->running = next_running(l);
+    }
+    return true;
+}
+
+/* The best lane is a strip or two from a plan within the limits: other lanes may find one. */
+static bool is_near(const swi_lanes *l) {
+    const swi_model *m = l->m;
+    const swi_lane *lane = &l->lanes[l->order[0]];
+    int rows = lane->best->rows - m->most_rows, cols = lane->best->cols - m->most_cols;
+    return lane->begun && (rows > 0 ? rows : 0) + (cols > 0 ? cols : 0) <= m->params.again_over;
+}
+
+/* Lanes as on the first day, but that they go on with their random numbers. */
+static void begin_again(swi_lanes *l) {
+    for (int i = 0; i < l->count; i++) {
+        l->lanes[i].begun = false;
+        l->lanes[i].best->legal = false;
+        l->lanes[i].walk->misses = 0;
+    }
+}
+
+const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user) {
+    double start = swi_seconds(), cap = l->m->options->seconds, share = l->m->params.tidy_share / 1000.0;
+    double end = start + cap * (1 - share);
+    bool on = run_rounds(l, watch, user, end);
+    for (int i = 0; on && i < l->m->params.again && !l->lanes[l->order[0]].best->legal && !l->from && is_near(l); i++) {
+        begin_again(l);
+        on = run_rounds(l, watch, user, end);
     }
     l->stopped |= atomic_load(&l->cut);
     const swi_sketch *best = l->lanes[l->order[0]].best;

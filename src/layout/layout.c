@@ -32,8 +32,8 @@ static sw_status no_plan(const swi_model *m, sw_diags *diags, const swi_lanes *l
         no_room(m, diags);
     else if (o->strips || o->columns || o->keep || o->keep_out_count || o->longest_link)
         sw_diag_add(diags, SW_D_LAYOUT_NO_PLAN, SW_NOWHERE,
-                    "no legal plan was found within the limits: allow more strips or columns, or unlock what is kept in place; "
-                    "--explain looks for the limit that is the reason");
+                    "no legal plan was found within the limits: allow more strips or columns, unlock what is kept in place, or try "
+                    "--effort thorough or another seed; --explain looks for the limit that is the reason");
     else
         sw_diag_add(diags, SW_D_LAYOUT_NO_PLAN, SW_NOWHERE, "no legal plan was found: try --effort thorough or another seed");
     return SW_NO_PLAN;
