@@ -69,19 +69,31 @@ bool swi_on_watch(void *user, const sw_layout_progress *progress) {
     return !asked->watch || asked->watch(asked->user, progress);
 }
 
-/* Lanes, and where a built board has no room for what is new, lanes with some of its parts taken off. */
-static sw_status find(swi_model *m, swi_lanes *l, swi_asked *asked, sw_diags *diags, sw_plan **out) {
-    const sw_layout_options *o = m->options;
-    const swi_sketch *best = swi_lanes_run(l, swi_on_watch, asked);
-    bool by_watch = l->by_watch;
-    *out = best ? swi_emit(m, best) : NULL;
-    if (!best && o->built && o->move_most > 0 && !l->stopped)
-        *out = swi_loosen(m, asked, &by_watch);
-    return *out ? SW_OK : best ? SW_SYSTEM : no_plan(m, diags, l, by_watch);
+/* What a search ended in. */
+typedef struct outcome {
+    sw_plan *plan;
+    int64_t worth;  /* by the balanced preference, wishes included */
+    bool by_watch;
+} outcome;
+
+static int64_t worth_of(const swi_model *m, const swi_sketch *k) {
+    int64_t wishes = k->merit - swi_merit(m, k->rows, k->cols, &k->tally);
+    return swi_balance(m, k->rows, k->cols, &k->tally) + wishes;
 }
 
-static sw_status search(swi_model *m, swi_asked *asked, sw_diags *diags, sw_plan **out, sw_layout_report *report) {
-    double start = swi_seconds();
+/* Lanes, and where a built board has no room for what is new, lanes with some of its parts taken off. */
+static sw_status find(swi_model *m, swi_lanes *l, swi_asked *asked, sw_diags *diags, outcome *out) {
+    const sw_layout_options *o = m->options;
+    const swi_sketch *best = swi_lanes_run(l, swi_on_watch, asked);
+    out->by_watch = l->by_watch;
+    out->plan = best ? swi_emit(m, best) : NULL;
+    out->worth = best ? worth_of(m, best) : 0;
+    if (!best && o->built && o->move_most > 0 && !l->stopped)
+        out->plan = swi_loosen(m, asked, &out->by_watch);
+    return out->plan ? SW_OK : best ? SW_SYSTEM : no_plan(m, diags, l, out->by_watch);
+}
+
+static sw_status search(swi_model *m, swi_asked *asked, sw_diags *diags, outcome *out, sw_layout_report *report) {
     swi_sketch *from = m->options->from ? swi_sketch_new(m) : NULL;
     swi_lanes *l = swi_lanes_new(m);
     sw_status status = SW_SYSTEM;
@@ -91,21 +103,62 @@ static sw_status search(swi_model *m, swi_asked *asked, sw_diags *diags, sw_plan
         l->stop.test_poll = asked->test_poll;
         l->stop.test_after = asked->test_after;
         status = find(m, l, asked, diags, out);
-        report->moves = swi_lanes_moves(l);
-        report->stopped = l->stopped;
+        report->moves += swi_lanes_moves(l);
+        report->stopped |= l->stopped;
     }
     if (status == SW_OK)
-        status = judge(m, *out, diags);
+        status = judge(m, out->plan, diags);
+    if (status == SW_SYSTEM)
+        sw_diag_add(diags, SW_D_MEMORY, SW_NOWHERE, "out of memory while a plan was searched");
+    swi_lanes_free(l);
+    swi_sketch_free(from);
+    return status;
+}
+
+/* The fewest strips (or columns) are found by a search that tries to lose one most of the time, and has
+ * little left for the other way: another one within as many looks for the best plan. */
+static bool goes_on(const sw_layout_options *o) {
+    return (o->prefer == SW_PREFER_STRIPS || o->prefer == SW_PREFER_COLUMNS) && !o->fixed_size && !o->from && !o->built;
+}
+
+static void go_on(const swi_model *m, double until, swi_asked *asked, outcome *first, sw_layout_report *report) {
+    sw_layout_options o = *m->options;
+    bool strips = o.prefer == SW_PREFER_STRIPS;
+    o.prefer = SW_PREFER_BALANCE;
+    *(strips ? &o.strips : &o.columns) = strips ? first->plan->strips : first->plan->columns;
+    o.seconds = until > 0 ? until - swi_seconds() : 0;
+    if (until > 0 && o.seconds <= 0)
+        return;
+    outcome next = {NULL, 0, false};
+    sw_status status;
+    sw_diags *unheard = sw_diags_new(NULL);
+    swi_model *narrow = unheard ? swi_model_new(m->circuit, m->library, &o, &m->params, unheard, &status) : NULL;
+    if (narrow && search(narrow, asked, unheard, &next, report) == SW_OK) {
+        int fewer = strips ? first->plan->strips - next.plan->strips : first->plan->columns - next.plan->columns;
+        if (fewer > 0 || (fewer == 0 && next.worth < first->worth)) {
+            sw_plan_free(first->plan);
+            *first = next;
+            next.plan = NULL;
+        }
+    }
+    sw_plan_free(next.plan);
+    swi_model_free(narrow);
+    sw_diags_free(unheard);
+}
+
+static sw_status search_all(swi_model *m, double until, swi_asked *asked, sw_diags *diags, sw_plan **out, sw_layout_report *report) {
+    double start = swi_seconds();
+    outcome found = {NULL, 0, false};
+    sw_status status = search(m, asked, diags, &found, report);
+    if (status == SW_OK && goes_on(m->options) && !found.by_watch)
+        go_on(m, until, asked, &found, report);
+    *out = found.plan;
     if (status == SW_OK) {
         sw_plan_cost(*out, m->library, &report->cost);
         swi_tell_wishes(*out, m->options, diags);
     }
-    if (status == SW_SYSTEM)
-        sw_diag_add(diags, SW_D_MEMORY, SW_NOWHERE, "out of memory while a plan was searched");
     report->lower_bound = swi_bound(m, report->bound_why, sizeof report->bound_why);
     report->seconds = swi_seconds() - start;
-    swi_lanes_free(l);
-    swi_sketch_free(from);
     return status;
 }
 
@@ -114,14 +167,18 @@ sw_status swi_layout(const sw_circuit *fitted, const sw_library *library, const 
     memset(report, 0, sizeof *report);
     *out = NULL;
     sw_status status;
-    swi_model *m = swi_model_new(fitted, library, options, params, diags, &status);
+    sw_layout_options first = *options;
+    double until = options->seconds > 0 ? swi_seconds() + options->seconds : 0;
+    if (goes_on(options))
+        first.seconds /= 2;
+    swi_model *m = swi_model_new(fitted, library, &first, params, diags, &status);
     if (!m)
         return status;
     status = limits_allow(m, diags);
     if (status == SW_OK)
         status = swi_fixed_allow(m, diags);
     if (status == SW_OK)
-        status = search(m, asked, diags, out, report);
+        status = search_all(m, until, asked, diags, out, report);
     if (status != SW_OK) {
         sw_plan_free(*out);
         *out = NULL;

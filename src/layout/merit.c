@@ -24,9 +24,18 @@ static int64_t excess(const swi_model *m, int rows, int cols) {
     return (INT64_C(1) << 40) + (more_rows * m->most_cols + more_cols * m->most_rows) * 5000;
 }
 
+/* All but the area, in thousandths of a hole. */
+static int64_t rest_of(const swi_tally *t) {
+    int64_t cuts = t->runs - t->used;
+    return 2000 * (int64_t)t->links + 500 * cuts + 1000 * (int64_t)t->beyond + t->soft + 10 * (int64_t)t->pitches;
+}
+
+int64_t swi_balance(const swi_model *m, int rows, int cols, const swi_tally *t) {
+    return area_of(m, rows, cols) * 1000 + rest_of(t);
+}
+
 int64_t swi_merit(const swi_model *m, int rows, int cols, const swi_tally *t) {
-    int64_t area = area_of(m, rows, cols) * 1000, cuts = t->runs - t->used;
-    int64_t rest = 2000 * (int64_t)t->links + 500 * cuts + 1000 * (int64_t)t->beyond + t->soft + 10 * (int64_t)t->pitches;
+    int64_t area = area_of(m, rows, cols) * 1000, rest = rest_of(t);
     if (too_large(m, rows, cols))
         return excess(m, rows, cols) + area + rest / 200;
     switch (m->options->prefer) {

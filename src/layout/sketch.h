@@ -36,6 +36,8 @@ bool swi_sketch_from(const swi_model *m, const sw_plan *plan, swi_sketch *sketch
 
 /* merit.c: what a board costs by the preference, thousandths of a hole. */
 int64_t swi_merit(const swi_model *m, int rows, int cols, const swi_tally *tally);
+/* The same by the balanced preference, whatever is preferred. */
+int64_t swi_balance(const swi_model *m, int rows, int cols, const swi_tally *tally);
 /* The same by the state's style: what a legal plan is worth while plans are wandered among. */
 int64_t swi_drive(const swi_state *s, const swi_sketch *sketch);
 /* Weights of an annealing: by the state's style; and balanced whatever the preference. */

@@ -139,6 +139,32 @@ static void what_was_nearly_found_is_sought_again(void **state) {
     assert_false(found);
 }
 
+static sw_cost timer_by(sw_prefer prefer, int strips, int columns) {
+    bed b;
+    sw_plan *plan = NULL;
+    swi_asked asked = {.watch = NULL};
+    open_named(&b, "watering-timer");
+    b.options.prefer = prefer;
+    b.options.strips = strips;
+    b.options.columns = columns;
+    b.params.quick_moves = 60;
+    assert_int_equal(swi_layout(b.circuit, b.library, &b.options, &b.params, &asked, b.diags, &plan, &b.report), SW_OK);
+    assert_int_equal(sw_check(plan, b.circuit, b.library, b.diags, NULL), SW_OK);
+    sw_plan_free(plan);
+    bed_close(&b);
+    return b.report.cost;
+}
+
+/* Of the plans with the fewest strips, or columns, a good one: none better than that comes of asking for
+ * as many. */
+static void of_the_narrowest_the_best_is_taken(void **state) {
+    (void)state;
+    sw_cost fewest = timer_by(SW_PREFER_STRIPS, 0, 0), limited = timer_by(SW_PREFER_BALANCE, fewest.strips, 0);
+    assert_true(fewest.strips < limited.strips || fewest.balanced <= limited.balanced);
+    fewest = timer_by(SW_PREFER_COLUMNS, 0, 0), limited = timer_by(SW_PREFER_BALANCE, 0, fewest.columns);
+    assert_true(fewest.columns < limited.columns || fewest.balanced <= limited.balanced);
+}
+
 /* Where the parts want more room than the limits give, a lane begins with more strips than it
  * may have in the end, but never with more than the search can hold. */
 static void no_lane_begins_beyond_the_greatest_board(void **state) {
@@ -205,6 +231,7 @@ int main(void) {
         cmocka_unit_test(same_seed_same_plan_whatever_the_workers),
         cmocka_unit_test(limits_are_kept),
         cmocka_unit_test(what_was_nearly_found_is_sought_again),
+        cmocka_unit_test(of_the_narrowest_the_best_is_taken),
         cmocka_unit_test(no_lane_begins_beyond_the_greatest_board),
         cmocka_unit_test(a_cap_leaves_time_for_all_rounds),
         cmocka_unit_test(too_small_a_board_is_told),
