@@ -19,6 +19,13 @@ static bool is_hot(const swi_walk *w) {
     return !swi_is_large(m) && w->misses >= m->params.patience && prefer != SW_PREFER_LINKS && prefer != SW_PREFER_SYMMETRY;
 }
 
+/* Of a thousand tries to take something, those for a strip: out of a tall board strips come away easily and
+ * columns hardly, out of a long one the reverse. */
+static int strips_in_thousand(const swi_model *m, const swi_sketch *k) {
+    int64_t tall = (int64_t)k->rows * k->rows * 100, along = (int64_t)k->cols * k->cols * m->params.column_weight;
+    return (int)(1000 * tall / (tall + along));
+}
+
 static attempt draw(swi_walk *w, const swi_sketch *best) {
     const swi_model *m = w->s->m;
     const swi_params *p = &m->params;
@@ -37,12 +44,11 @@ static attempt draw(swi_walk *w, const swi_sketch *best) {
         return r < 250 ? TAKE_STRIP : MORE_COLUMNS;
     if (m->options->prefer == SW_PREFER_COLUMNS && r < 500 && column && best->rows < m->most_rows)
         return r < 250 ? TAKE_COLUMN : MORE_STRIPS;
-    if (r < p->try_column)
+    if (r * 1000 < p->try_take * (1000 - strips_in_thousand(m, best)))
         return column ? TAKE_COLUMN : DRIFT;
-    r -= p->try_column;
-    if (r < p->try_strip)
+    if (r < p->try_take)
         return strip ? TAKE_STRIP : DRIFT;
-    r -= p->try_strip;
+    r -= p->try_take;
     if (r < p->try_trade) {
         if (swi_below(&w->rng, 2) && !swi_is_large(m))
             return column && best->rows < m->most_rows ? MORE_STRIPS : DRIFT;

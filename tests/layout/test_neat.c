@@ -164,11 +164,51 @@ static void few_links_on_a_board_in_hand(void **state) {
     assert_true(links("frost-lamp", 8, 16, NULL) <= 5);
 }
 
+/* Terminal pins of the plan in its first or last column. */
+static int at_the_sides(const sw_plan *plan) {
+    int at = 0;
+    for (uint32_t i = 0; i < plan->part_count; i++) {
+        int column = plan->leads[plan->parts[i].first_lead].hole.column;
+        at += *plan->parts[i].ref == 'P' && (column == 0 || column == plan->columns - 1);
+    }
+    return at;
+}
+
+/* Of the eight terminals in the plans of four searches. */
+static int terminals_at_the_sides(int32_t off, int32_t pitch) {
+    int at = 0;
+    for (uint64_t seed = 1; seed <= 4; seed++) {
+        bed b;
+        sw_plan *plan = NULL;
+        swi_asked asked = {.watch = NULL};
+        open_named(&b, "bean-lights");
+        b.params.quick_moves = 400;
+        b.params.terminal_off = off;
+        b.params.terminal_pitch = pitch;
+        b.options.seed = seed;
+        assert_int_equal(swi_layout(b.circuit, b.library, &b.options, &b.params, &asked, b.diags, &plan, &b.report), SW_OK);
+        at += at_the_sides(plan);
+        sw_plan_free(plan);
+        bed_close(&b);
+    }
+    return at;
+}
+
+static void terminals_stand_at_the_sides(void **state) {
+    (void)state;
+    swi_params usual;
+    swi_params_default(&usual);
+    int at = terminals_at_the_sides(usual.terminal_off, usual.terminal_pitch);
+    assert_true(at >= 6 && at > terminals_at_the_sides(0, 0));
+    assert_int_equal(terminals_at_the_sides(10000, 400), 8);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(both_counts_agree), cmocka_unit_test(neatness_costs_nothing),
         cmocka_unit_test(room_is_used_for_neatness),
         cmocka_unit_test(the_symmetrical_plan_is_found), cmocka_unit_test(few_links_on_a_board_in_hand),
+        cmocka_unit_test(terminals_stand_at_the_sides),
     };
     return cmocka_run_group_tests_name("layout neat", tests, NULL, NULL);
 }

@@ -116,20 +116,6 @@ static void a_knife_saves_links(void **state) {
     assert_true(links[1] < links[0]);
 }
 
-static void terminals_stand_at_the_sides(void **state) {
-    (void)state;
-    bed b;
-    open_named(&b, "bean-lights");
-    b.params.quick_moves = 1600;
-    sw_plan *plan = lay_out(&b);
-    for (int i = 1; i <= 2; i++) {
-        int column = lead(plan, i == 1 ? "P1" : "P2", 0).column;
-        assert_true(column == 0 || column == plan->columns - 1);
-    }
-    sw_plan_free(plan);
-    bed_close(&b);
-}
-
 static void lies_along_and_upright(void **state) {
     (void)state;
     bed b;
@@ -475,7 +461,6 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(edges_are_taken),
         cmocka_unit_test(near_and_apart),
-        cmocka_unit_test(terminals_stand_at_the_sides),
         cmocka_unit_test(lies_along_and_upright),
         cmocka_unit_test(knife_cuts_go_between_holes),
         cmocka_unit_test(links_are_no_longer_than_allowed),
