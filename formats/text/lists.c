@@ -159,7 +159,7 @@ static void put_off(const swi_subject *subject, sw_buf *out) {
         next_item(out, &line, "Comes off");
         if (*row.ref) {
             put_visible(out, row.ref);
-        } else if (row.to.strip >= 0 && *row.kind == 'l') {
+        } else if (*row.kind == 'l') {
             sw_buf_puts(out, "link ");
             put_link(out, row.hole, row.to);
         } else {

@@ -234,9 +234,9 @@ static void tidy_best(swi_lanes *l, sw_layout_watch watch, void *user, double st
         l->stopped = true;
 }
 
-/* All rounds, in what is left of the time; false when they were stopped. */
-static bool run_rounds(swi_lanes *l, sw_layout_watch watch, void *user, double end) {
-    double start = swi_seconds(), cap = l->m->options->seconds;
+/* All rounds, in what is left of the time from start to end; false when they were stopped. */
+static bool run_rounds(swi_lanes *l, sw_layout_watch watch, void *user, double start, double end) {
+    double now = swi_seconds();
     int rounds = 1;
     for (int n = l->count; n > 1; n /= 2)
         rounds++;
@@ -246,7 +246,7 @@ static bool run_rounds(swi_lanes *l, sw_layout_watch watch, void *user, double e
     for (int round = 0; round < rounds; round++) {
         set_budgets(l, budget_of(l, round, rounds));
         l->round = round;
-        l->round_end = cap > 0 ? start + (end - start) * part_of(l, round, rounds) : 0;
+        l->round_end = end > start ? now + (end - now) * part_of(l, round, rounds) : 0;
         bool on = run_round(l, watch, user, start, end);
         rank(l);
         if (!on) {
@@ -280,10 +280,10 @@ static void begin_again(swi_lanes *l) {
 const swi_sketch *swi_lanes_run(swi_lanes *l, sw_layout_watch watch, void *user) {
     double start = swi_seconds(), cap = l->m->options->seconds, share = l->m->params.tidy_share / 1000.0;
     double end = start + cap * (1 - share);
-    bool on = run_rounds(l, watch, user, end);
+    bool on = run_rounds(l, watch, user, start, end);
     for (int i = 0; on && i < l->m->params.again && !l->lanes[l->order[0]].best->legal && !l->from && is_near(l); i++) {
         begin_again(l);
-        on = run_rounds(l, watch, user, end);
+        on = run_rounds(l, watch, user, start, end);
     }
     l->stopped |= atomic_load(&l->cut);
     const swi_sketch *best = l->lanes[l->order[0]].best;

@@ -3,7 +3,8 @@
  * A lane is a search of its own with a seed of its own and a budget of moves.  Lanes
  * run in rounds; after each the better half goes on with twice the moves.  What a
  * lane does depends on its seed alone and lanes meet only between rounds, so the
- * number of workers does not change the plan.
+ * number of workers does not change the plan.  Where the limits are missed by little, all
+ * lanes begin again.
  *
  * With a cap in seconds each round has its share of them, too, and each lane its share of
  * the round: a slow machine then makes all rounds with fewer moves, not the first one only.

@@ -149,6 +149,7 @@ uint16_t swi_link_put(swi_state *s, uint16_t node, int col, int from, int to);
 void swi_link_take(swi_state *s, uint16_t link);
 bool swi_link_fits(const swi_state *s, uint16_t node, int col, int from, int to);
 
+/* Whether the link is one of these. */
 static inline bool swi_is_among(const swi_fixed_link *links, uint32_t count, const swi_wire *l) {
     for (uint32_t i = 0; i < count; i++) {
         const swi_fixed_link *f = &links[i];

@@ -103,24 +103,32 @@ static void limits_are_kept(void **state) {
     bed_close(&b);
 }
 
+/* The timer's plan within limits, 0 for none; NULL when none is found.  The bed is to be closed. */
+static sw_plan *plan_timer(bed *b, sw_prefer prefer, int strips, int columns) {
+    sw_plan *plan = NULL;
+    swi_asked asked = {.watch = NULL};
+    b->options.prefer = prefer;
+    b->options.strips = strips;
+    b->options.columns = columns;
+    if (swi_layout(b->circuit, b->library, &b->options, &b->params, &asked, b->diags, &plan, &b->report) != SW_OK)
+        return NULL;
+    assert_int_equal(sw_check(plan, b->circuit, b->library, b->diags, NULL), SW_OK);
+    assert_true((!strips || plan->strips <= strips) && (!columns || plan->columns <= columns));
+    return plan;
+}
+
 /* Moves that a search takes; *found: whether it ends in a plan. */
 static uint64_t moves_within(int strips, int columns, uint64_t seed, int again, bool *found) {
     bed b;
-    sw_plan *plan = NULL;
-    swi_asked asked = {.watch = NULL};
     open_named(&b, "watering-timer");
-    b.options.strips = strips;
-    b.options.columns = columns;
     b.options.seed = seed;
     b.params.again = again;
     b.params.quick_moves = 30;
-    *found = swi_layout(b.circuit, b.library, &b.options, &b.params, &asked, b.diags, &plan, &b.report) == SW_OK;
-    if (plan)
-        assert_true(plan->strips <= strips && plan->columns <= columns);
+    sw_plan *plan = plan_timer(&b, SW_PREFER_BALANCE, strips, columns);
+    *found = plan != NULL;
     sw_plan_free(plan);
-    uint64_t moves = b.report.moves;
     bed_close(&b);
-    return moves;
+    return b.report.moves;
 }
 
 /* Who is a strip or two from a plan looks again; who has one, or is far from any, does not. */
@@ -141,15 +149,10 @@ static void what_was_nearly_found_is_sought_again(void **state) {
 
 static sw_cost timer_by(sw_prefer prefer, int strips, int columns) {
     bed b;
-    sw_plan *plan = NULL;
-    swi_asked asked = {.watch = NULL};
     open_named(&b, "watering-timer");
-    b.options.prefer = prefer;
-    b.options.strips = strips;
-    b.options.columns = columns;
     b.params.quick_moves = 60;
-    assert_int_equal(swi_layout(b.circuit, b.library, &b.options, &b.params, &asked, b.diags, &plan, &b.report), SW_OK);
-    assert_int_equal(sw_check(plan, b.circuit, b.library, b.diags, NULL), SW_OK);
+    sw_plan *plan = plan_timer(&b, prefer, strips, columns);
+    assert_non_null(plan);
     sw_plan_free(plan);
     bed_close(&b);
     return b.report.cost;
