@@ -110,11 +110,19 @@ static bool begin(swi_lanes *l, swi_lane *lane) {
     return legal || swi_chase(w, 12) || swi_force(w);
 }
 
+/* Whether the turn goes on; the watch is told how far it is. */
+static bool goes_on(swi_lanes *l, swi_lane *lane) {
+    uint64_t moves = lane->walk->s->moves, turn = lane->budget - lane->began;
+    if (moves < lane->budget)
+        atomic_store_explicit(&lane->turn, (int)((moves - lane->began) * 1000 / turn), memory_order_relaxed);
+    return !swi_stopped(&l->stop, SWI_POLL_LANE);
+}
+
 static void tidy(swi_lanes *l, swi_lane *lane) {
     swi_walk *w = lane->walk;
     atomic_store_explicit(&lane->stage, 3, memory_order_relaxed);
     for (int tries = 0; lane->best->legal && w->s->moves < lane->budget && !w->s->broken; tries++) {
-        if (swi_stopped(&l->stop, SWI_POLL_LANE))
+        if (!goes_on(l, lane))
             return;
         if (tries % 2 ? swi_neat(w, lane->best) : swi_tidy(w, lane->best))
             swi_lane_publish(l, lane->best);
@@ -143,7 +151,7 @@ void swi_lane_round(swi_lanes *l, swi_lane *lane) {
     }
     /* A first plan may be larger than allowed: then it is squeezed until it is within. */
     while (!lane->best->legal && !is_spent(l, lane) && !w->s->broken) {
-        if (swi_stopped(&l->stop, SWI_POLL_LANE))
+        if (!goes_on(l, lane))
             return;
         w->s->moves += 50;
         atomic_store_explicit(&lane->stage, lane->begun ? 2 : 0, memory_order_relaxed);
@@ -158,7 +166,7 @@ void swi_lane_round(swi_lanes *l, swi_lane *lane) {
     }
     atomic_store_explicit(&lane->stage, 2, memory_order_relaxed);
     while (lane->best->legal && !is_spent(l, lane) && !w->s->broken) {
-        if (swi_stopped(&l->stop, SWI_POLL_LANE))
+        if (!goes_on(l, lane))
             return;
         if (swi_squeeze(w, lane->now, lane->best))
             swi_lane_publish(l, lane->best);

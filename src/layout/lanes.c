@@ -107,12 +107,30 @@ static void *work(void *user) {
         swi_lane *lane = &l->lanes[l->order[at]];
         share_time(l, at, lane);
         swi_lane_round(l, lane);
+        atomic_store_explicit(&lane->turn, 1000, memory_order_relaxed);
     }
     pthread_mutex_lock(&l->lock);
     l->busy--;
     pthread_cond_signal(&l->done);
     pthread_mutex_unlock(&l->lock);
     return NULL;
+}
+
+/* What is done of all rounds when the first so many are. */
+static double part_of(const swi_lanes *l, int round, int rounds) {
+    double first = l->m->params.first_round / 1000.0;
+    return round < 0 ? 0 : round + 1 == rounds ? 1 : first + (1 - first) * round / (rounds - 1);
+}
+
+/* The share of the search that is done by its moves; where lanes have begun again, of all that this makes. */
+static double share_of_moves(const swi_lanes *l) {
+    double turns = 0, tidying = l->m->params.tidy_share / 1000.0;
+    for (int i = 0; i < l->running; i++)
+        turns += atomic_load_explicit(&l->lanes[l->order[i]].turn, memory_order_relaxed) / 1000.0 / l->running;
+    if (l->tidying)
+        return 1 - tidying + tidying * turns;
+    double before = part_of(l, l->round - 1, l->rounds), after = part_of(l, l->round, l->rounds);
+    return (l->again + before + (after - before) * turns) / (l->again + 1) * (1 - tidying);
 }
 
 /* What the watch is told; lock held. */
@@ -134,6 +152,7 @@ static sw_layout_progress progress(swi_lanes *l, double done) {
 
 /* Waits for the workers, asking the watch and the clock some fifty times a second. */
 static void wait(swi_lanes *l, sw_layout_watch watch, void *user, double start, double end) {
+    double cap = l->m->options->seconds;
     pthread_mutex_lock(&l->lock);
     while (l->busy > 0) {
         struct timespec until;
@@ -143,7 +162,8 @@ static void wait(swi_lanes *l, sw_layout_watch watch, void *user, double start, 
         until.tv_nsec %= 1000000000;
         pthread_cond_timedwait(&l->done, &l->lock, &until);
         double now = swi_seconds();
-        sw_layout_progress p = progress(l, end > start && now < end ? (now - start) / (end - start) : 0);
+        double moves = share_of_moves(l), time = cap > 0 && now < start + cap ? (now - start) / cap : 0;
+        sw_layout_progress p = progress(l, time > moves ? time : moves);
         pthread_mutex_unlock(&l->lock);
         bool by_watch = watch && !watch(user, &p);
         if (by_watch || (end > start && now >= end)) {
@@ -199,12 +219,6 @@ static uint64_t budget_of(const swi_lanes *l, int round, int rounds) {
     return round == 0 ? first : (l->planned - first) / (uint64_t)(rounds - 1);
 }
 
-/* The same of the time, from the beginning to the end of the round. */
-static double part_of(const swi_lanes *l, int round, int rounds) {
-    double first = l->m->params.first_round / 1000.0;
-    return round + 1 == rounds ? 1 : first + (1 - first) * round / (rounds - 1);
-}
-
 /* Half of the lanes go on, but none that had no turn before the time was up. */
 static int next_running(const swi_lanes *l) {
     int begun = 0, half = l->running > 1 ? l->running / 2 : 1;
@@ -216,7 +230,9 @@ static int next_running(const swi_lanes *l) {
 static void set_budgets(swi_lanes *l, uint64_t moves) {
     for (int i = 0; i < l->running; i++) {
         swi_lane *lane = &l->lanes[l->order[i]];
-        lane->budget = lane->walk->s->moves + moves / (uint64_t)l->running;
+        lane->began = lane->walk->s->moves;
+        lane->budget = lane->began + moves / (uint64_t)l->running;
+        atomic_store_explicit(&lane->turn, 0, memory_order_relaxed);
     }
 }
 
@@ -243,6 +259,7 @@ static bool run_rounds(swi_lanes *l, sw_layout_watch watch, void *user, double s
     for (int i = 0; i < l->count; i++)
         l->order[i] = (int16_t)i;
     l->running = l->count;
+    l->rounds = rounds;
     for (int round = 0; round < rounds; round++) {
         set_budgets(l, budget_of(l, round, rounds));
         l->round = round;
@@ -270,6 +287,7 @@ static bool is_near(const swi_lanes *l) {
 
 /* Lanes as on the first day, but that they go on with their random numbers. */
 static void begin_again(swi_lanes *l) {
+    l->again++;
     for (int i = 0; i < l->count; i++) {
         l->lanes[i].begun = false;
         l->lanes[i].best->legal = false;

@@ -26,7 +26,9 @@ typedef struct swi_lane {
     uint64_t budget;       /* moves at which this round ends */
     double until;          /* seconds at which it ends with fewer moves; 0: no cap */
     uint64_t least;        /* moves before which it does not */
+    uint64_t began;        /* moves at which it began */
     atomic_int stage;
+    atomic_int turn;       /* thousandths of its turn in this round that are done, for the watch */
 } swi_lane;
 
 typedef struct swi_lanes {
@@ -45,7 +47,8 @@ typedef struct swi_lanes {
     int64_t best_merit;
     bool has_best;
     uint64_t planned;      /* moves of all rounds */
-    int round;
+    int round, rounds;
+    int again;             /* how often all lanes have begun again */
     double round_end;      /* seconds; 0: no cap */
     atomic_bool cut;       /* a lane's share of the time was less than its moves take */
     bool stopped, by_watch;
@@ -59,13 +62,15 @@ typedef struct swi_asked {
     void *user;
     int test_poll;
     uint64_t test_after;
+    double from, to;       /* where searches follow one another: the part of the whole that this one is;
+                              to = 0: all */
 } swi_asked;
 
 /* layout.c: sw_layout with other tuning; report is not NULL. */
 sw_status swi_layout(const sw_circuit *fitted, const sw_library *library, const sw_layout_options *options,
                      const swi_params *params, swi_asked *asked, sw_diags *diags, sw_plan **out, sw_layout_report *report);
 
-/* layout.c: asks an swi_asked. */
+/* layout.c: asks an swi_asked, telling it the share of the whole that is done. */
 bool swi_on_watch(void *user, const sw_layout_progress *progress);
 
 /* Runs all rounds; the best lane's sketch, or NULL when none is legal. */

@@ -66,7 +66,10 @@ static sw_status judge(const swi_model *m, sw_plan *plan, sw_diags *diags) {
 
 bool swi_on_watch(void *user, const sw_layout_progress *progress) {
     const swi_asked *asked = user;
-    return !asked->watch || asked->watch(asked->user, progress);
+    sw_layout_progress of_all = *progress;
+    if (asked->to > 0)
+        of_all.done = asked->from + (asked->to - asked->from) * progress->done;
+    return !asked->watch || asked->watch(asked->user, &of_all);
 }
 
 /* What a search ended in. */
@@ -84,6 +87,8 @@ static int64_t worth_of(const swi_model *m, const swi_sketch *k) {
 /* Lanes, and where a built board has no room for what is new, lanes with some of its parts taken off. */
 static sw_status find(swi_model *m, swi_lanes *l, swi_asked *asked, sw_diags *diags, outcome *out) {
     const sw_layout_options *o = m->options;
+    if (o->built && o->move_most > 0)
+        asked->to = 0.5;
     const swi_sketch *best = swi_lanes_run(l, swi_on_watch, asked);
     out->by_watch = l->by_watch;
     out->plan = best ? swi_emit(m, best) : NULL;
@@ -129,6 +134,8 @@ static void go_on(const swi_model *m, double until, swi_asked *asked, outcome *f
     o.seconds = until > 0 ? until - swi_seconds() : 0;
     if (until > 0 && o.seconds <= 0)
         return;
+    asked->from = 0.5;
+    asked->to = 1;
     outcome next = {NULL, 0, false};
     sw_status status;
     sw_diags *unheard = sw_diags_new(NULL);
@@ -169,8 +176,10 @@ sw_status swi_layout(const sw_circuit *fitted, const sw_library *library, const 
     sw_status status;
     sw_layout_options first = *options;
     double until = options->seconds > 0 ? swi_seconds() + options->seconds : 0;
-    if (goes_on(options))
+    if (goes_on(options)) {
         first.seconds /= 2;
+        asked->to = 0.5;
+    }
     swi_model *m = swi_model_new(fitted, library, &first, params, diags, &status);
     if (!m)
         return status;

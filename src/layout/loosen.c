@@ -37,7 +37,7 @@ typedef struct loosening {
     swi_asked *asked;
     uint16_t *standing;    /* parts that may be taken off: those that share a node with a new one first */
     int count;
-    int64_t moves;         /* that are left for all tries together */
+    int64_t moves, planned; /* that are left for all tries together, and were at first */
     double end;            /* seconds; 0: no cap */
     sw_plan *plan;
     bool stopped;
@@ -62,9 +62,14 @@ static void list_standing(loosening *l) {
 
 /* ---- tries ---- */
 
+/* The tries are the second half of what the watch is told of. */
 static sw_plan *run(loosening *l, swi_lanes *lanes) {
     if (!lanes)
         return NULL;
+    double done = l->moves > 0 ? 1 - (double)l->moves / (double)l->planned : 1;
+    double more = done + (double)lanes->planned / (double)l->planned;
+    l->asked->from = 0.5 + done / 2;
+    l->asked->to = more < 1 ? 0.5 + more / 2 : 1;
     const swi_sketch *best = swi_lanes_run(lanes, swi_on_watch, l->asked);
     sw_plan *plan = best ? swi_emit(l->m, best) : NULL;
     l->stopped |= lanes->by_watch;
@@ -123,7 +128,8 @@ static void try_sets_of(loosening *l, int count, bool links) {
 }
 
 sw_plan *swi_loosen(swi_model *m, swi_asked *asked, bool *stopped) {
-    loosening l = {.m = m, .asked = asked, .moves = (int64_t)swi_planned_moves(m),
+    int64_t planned = (int64_t)swi_planned_moves(m);
+    loosening l = {.m = m, .asked = asked, .moves = planned, .planned = planned,
                    .end = m->options->seconds > 0 ? swi_seconds() + m->options->seconds : 0,
                    .standing = calloc((size_t)m->part_count + 1, sizeof *l.standing)};
     int most = m->options->move_most < MOST_MOVED ? m->options->move_most : MOST_MOVED;

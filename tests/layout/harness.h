@@ -35,6 +35,14 @@ static inline void bed_open(bed *b) {
     b->params.quick_moves = 20; /* enough for what is tested, quick under valgrind too */
 }
 
+/* A bench circuit, and enough moves for plans that matter. */
+static inline void bed_open_named(bed *b, const char *name) {
+    bed_open(b);
+    b->circuit = bench_circuit(name, b->library, b->diags);
+    assert_non_null(b->circuit);
+    b->params.quick_moves = 100;
+}
+
 static inline void bed_model(bed *b) {
     sw_status status;
     b->model = swi_model_new(b->circuit, b->library, &b->options, &b->params, b->diags, &status);

@@ -1,5 +1,4 @@
-/* Each option of the search on a circuit where it matters, and stopping wherever a search
- * looks whether it should. */
+/* Each option of the search on a circuit where it matters. */
 #include <stdio.h>
 #include "tests/layout/harness.h"
 #include "tests/lib/circuit.h"
@@ -11,13 +10,6 @@ static sw_plan *lay_out(bed *b) {
     assert_int_equal(status, SW_OK);
     assert_int_equal(sw_check(plan, b->circuit, b->library, b->diags, NULL), SW_OK);
     return plan;
-}
-
-static void open_named(bed *b, const char *name) {
-    bed_open(b);
-    b->circuit = bench_circuit(name, b->library, b->diags);
-    assert_non_null(b->circuit);
-    b->params.quick_moves = 100;
 }
 
 static const sw_plan_part *part_of(const sw_plan *plan, const char *ref) {
@@ -35,7 +27,7 @@ static sw_hole lead(const sw_plan *plan, const char *ref, uint32_t pin) {
 static void edges_are_taken(void **state) {
     (void)state;
     bed b;
-    open_named(&b, "watering-timer");
+    bed_open_named(&b, "watering-timer");
     sw_wish wishes[] = {{SW_WISH_EDGE_LEFT, "P1", NULL, 0}, {SW_WISH_EDGE_RIGHT, "P2", NULL, 0},
                         {SW_WISH_EDGE_TOP, "C1", NULL, 0}, {SW_WISH_EDGE_BOTTOM, "C2", NULL, 0}};
     b.options.wishes = wishes;
@@ -57,7 +49,7 @@ static int steps(sw_hole a, sw_hole b) {
 static void near_and_apart(void **state) {
     (void)state;
     bed b;
-    open_named(&b, "gauge-ring");
+    bed_open_named(&b, "gauge-ring");
     sw_wish wishes[] = {{SW_WISH_NEAR, "C1", "D1", 2}, {SW_WISH_APART, "D1", "D2", 9}};
     b.options.wishes = wishes;
     b.options.wish_count = 2;
@@ -83,7 +75,7 @@ static void wishes_come_before_area(void **state) {
                         {SW_WISH_EDGE_RIGHT, "S1", NULL, 0}};
     for (uint64_t seed = 1; seed <= 3; seed++) {
         bed b;
-        open_named(&b, "watering-timer");
+        bed_open_named(&b, "watering-timer");
         b.options.prefer = SW_PREFER_AREA;
         b.options.wishes = wishes;
         b.options.wish_count = 4;
@@ -102,7 +94,7 @@ static void a_knife_saves_links(void **state) {
     int links[2];
     for (int knife = 0; knife < 2; knife++) {
         bed b;
-        open_named(&b, "seed-flasher");
+        bed_open_named(&b, "seed-flasher");
         b.options.prefer = SW_PREFER_LINKS;
         b.options.strips = 6;
         b.options.columns = 21;
@@ -119,7 +111,7 @@ static void a_knife_saves_links(void **state) {
 static void lies_along_and_upright(void **state) {
     (void)state;
     bed b;
-    open_named(&b, "seed-flasher");
+    bed_open_named(&b, "seed-flasher");
     sw_lie_rule lies[] = {{"R1", SW_LIE_ALONG}, {"R2", SW_LIE_UPRIGHT}};
     b.options.lies = lies;
     b.options.lie_count = 2;
@@ -136,7 +128,7 @@ static void lies_along_and_upright(void **state) {
 static void knife_cuts_go_between_holes(void **state) {
     (void)state;
     bed b;
-    open_named(&b, "door-lamp");
+    bed_open_named(&b, "door-lamp");
     sw_lie_rule lies[] = {{"P1", SW_LIE_ALONG}};
     b.options.lies = lies;
     b.options.lie_count = 1;
@@ -158,7 +150,7 @@ static void knife_cuts_go_between_holes(void **state) {
 static void links_are_no_longer_than_allowed(void **state) {
     (void)state;
     bed b;
-    open_named(&b, "badge");
+    bed_open_named(&b, "badge");
     b.options.longest_link = 4;
     sw_plan *plan = lay_out(&b);
     assert_true(plan->link_count > 0);
@@ -171,7 +163,7 @@ static void links_are_no_longer_than_allowed(void **state) {
 static void margin_and_keep_outs_stay_free(void **state) {
     (void)state;
     bed b;
-    open_named(&b, "door-lamp");
+    bed_open_named(&b, "door-lamp");
     sw_keep_out keep_outs[] = {{{0, 0}, {2, 2}, "screw", SW_NOWHERE}, {{11, 17}, {13, 19}, "screw", SW_NOWHERE},
                                {{6, 9}, {7, 10}, "battery clip", SW_NOWHERE}};
     b.options.keep_outs = keep_outs;
@@ -195,7 +187,7 @@ static void margin_and_keep_outs_stay_free(void **state) {
 static void a_tight_board_in_hand_is_used(void **state) {
     (void)state;
     bed b;
-    open_named(&b, "bean-lights");
+    bed_open_named(&b, "bean-lights");
     b.options.strips = b.options.columns = 13;
     b.options.fixed_size = true;
     b.options.seed = 2;
@@ -209,7 +201,7 @@ static void a_tight_board_in_hand_is_used(void **state) {
 static void locked_parts_and_links_stay(void **state) {
     (void)state;
     bed b;
-    open_named(&b, "watering-timer");
+    bed_open_named(&b, "watering-timer");
     sw_plan *first = lay_out(&b);
     assert_true(first->link_count > 0);
     for (uint32_t i = 0; i < first->part_count; i++)
@@ -237,7 +229,7 @@ static void locked_parts_and_links_stay(void **state) {
 static void from_a_plan_it_only_gets_better(void **state) {
     (void)state;
     bed b;
-    open_named(&b, "gauge-ring");
+    bed_open_named(&b, "gauge-ring");
     b.params.quick_moves = 5;
     sw_plan *first = lay_out(&b);
     double before = b.report.cost.balanced;
@@ -255,7 +247,7 @@ static void preferences_are_followed(void **state) {
     sw_cost costs[SW_PREFER_SYMMETRY + 1];
     for (int prefer = 0; prefer <= SW_PREFER_SYMMETRY; prefer++) {
         bed b;
-        open_named(&b, "watering-timer");
+        bed_open_named(&b, "watering-timer");
         b.options.prefer = (sw_prefer)prefer;
         b.params.quick_moves = 150;
         sw_plan *plan = lay_out(&b);
@@ -276,7 +268,7 @@ static void sleeved_links_are_marked(void **state) {
     int under = 0;
     for (uint64_t seed = 1; seed <= 6 && !under; seed++) {
         bed b;
-        open_named(&b, "gauge-ring");
+        bed_open_named(&b, "gauge-ring");
         b.options.sleeved = true;
         b.options.seed = seed;
         sw_plan *plan = lay_out(&b);
@@ -407,56 +399,6 @@ static void capacitors_come_to_their_ics(void **state) {
     assert_true(with > without);
 }
 
-static void stops_wherever_it_looks(void **state) {
-    (void)state;
-    static const char *const names[] = {
-#define X(name, text) text,
-        SWI_POLLS(X)
-#undef X
-    };
-    for (int poll = 0; poll < SWI_POLL_COUNT; poll++) {
-        bed b;
-        open_named(&b, "quiz");
-        b.options.workers = 1;
-        b.params.quick_moves = 40;
-        if (poll == SWI_POLL_FORCE) { /* so little walking that room must be forced */
-            b.params.join_moves = b.params.place_moves = 10;
-            b.params.chase_moves = 10;
-        }
-        sw_plan *plan = NULL;
-        swi_asked asked = {.test_poll = poll, .test_after = 1};
-        sw_status status = swi_layout(b.circuit, b.library, &b.options, &b.params, &asked, b.diags, &plan, &b.report);
-        if (!b.report.stopped)
-            fail_msg("%s was never asked", names[poll]);
-        assert_true(status == SW_OK || (status == SW_STOPPED && plan == NULL));
-        if (status == SW_OK)
-            assert_int_equal(sw_check(plan, b.circuit, b.library, b.diags, NULL), SW_OK);
-        sw_plan_free(plan);
-        bed_close(&b);
-    }
-}
-
-static bool stop_at_first_plan(void *user, const sw_layout_progress *progress) {
-    int *calls = user;
-    ++*calls;
-    return progress->best.area == 0;
-}
-
-static void the_watch_stops_it(void **state) {
-    (void)state;
-    bed b;
-    open_named(&b, "quiz");
-    b.options.effort = SW_EFFORT_THOROUGH;
-    int calls = 0;
-    sw_plan *plan = NULL;
-    swi_asked asked = {.watch = stop_at_first_plan, .user = &calls};
-    assert_int_equal(swi_layout(b.circuit, b.library, &b.options, &b.params, &asked, b.diags, &plan, &b.report), SW_OK);
-    assert_true(b.report.stopped);
-    assert_true(calls > 0);
-    sw_plan_free(plan);
-    bed_close(&b);
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(edges_are_taken),
@@ -473,8 +415,6 @@ int main(void) {
         cmocka_unit_test(sleeved_links_pass_beneath_raised_parts),
         cmocka_unit_test(sides_to_be_got_at_look_to_their_edge),
         cmocka_unit_test(capacitors_come_to_their_ics),
-        cmocka_unit_test(stops_wherever_it_looks),
-        cmocka_unit_test(the_watch_stops_it),
     };
     return cmocka_run_group_tests_name("layout options", tests, NULL, NULL);
 }
