@@ -137,8 +137,10 @@ static void put_cautions(guide_page *page) {
     put_warnings(page, page->document->diags, NULL);
     if (own)
         put_warnings(page, own, page->document->diags);
+    bool piece = !page->subject->change, cuts = page->steps->work->cut_count > 0;
     for (size_t i = 0; sw_caution_text(i); i++)
-        guide_fills(page, i < 2 ? "<li><b>$</b></li>\n" : "<li>$</li>\n", sw_caution_text(i));
+        if (sw_caution_matters(i, piece, cuts))
+            guide_fills(page, i < 2 ? "<li><b>$</b></li>\n" : "<li>$</li>\n", sw_caution_text(i));
     guide_put(page, "</ul>\n</section>\n");
     sw_diags_free(own);
 }

@@ -43,15 +43,15 @@ static void put_touch(guide_page *page, sw_hole hole, const char *touch) {
     guide_fills(page, "<td><b>$</b> $</td>", name, touch);
 }
 
-/* Probes are read across: a row each. */
-static void put_probe(guide_page *page, const swi_step *step, unsigned number) {
+/* Probes are read across: a row each, numbered as in the list of probes. */
+static void put_probe(guide_page *page, const swi_step *step) {
     const swi_probe *probe = &page->steps->probes->probes[step->index];
     guide_put(page, "<tr class='step'");
     put_step_data(page, step);
     guide_put(page, "><td class='boxed'>");
     put_box(page, step);
     guide_fills(page, "<label for='tick-$'>", step->key);
-    guide_number(page, (long)number);
+    guide_number(page, (long)step->index + 1);
     guide_put(page, "<span class='unseen'>: ");
     guide_text(page, step->title);
     guide_put(page, "</span></label></td>");
@@ -66,7 +66,7 @@ static void put_probes(guide_page *page, const swi_chapter *chapter) {
                     "<th scope='col'>Other probe</th><th scope='col'>Expect</th><th scope='col'>Proves</th></tr></thead>\n"
                     "<tbody>\n");
     for (uint32_t i = 0; i < chapter->count; i++)
-        put_probe(page, &page->steps->steps[chapter->first + i], i + 1);
+        put_probe(page, &page->steps->steps[chapter->first + i]);
     guide_put(page, "</tbody></table></div>\n");
 }
 

@@ -14,7 +14,7 @@ static void put_number(sw_buf *out, uint32_t number, const char *none) {
     sw_buf_free(&text);
 }
 
-static void put_probe(sw_buf *out, uint32_t step, const swi_probe *probe, bool guard) {
+static void put_probe(sw_buf *out, uint32_t step, const swi_probe *probe, bool change, bool guard) {
     char from[12], to[12];
     sw_hole_write(probe->a, from);
     sw_hole_write(probe->b, to);
@@ -29,6 +29,8 @@ static void put_probe(sw_buf *out, uint32_t step, const swi_probe *probe, bool g
     swi_csv_put(out, false, probe->expect, guard);
     swi_csv_put(out, false, probe->blind ? "look" : "meter", guard);
     swi_csv_put(out, false, probe->why, guard);
+    if (change)
+        swi_csv_put(out, false, probe->stood ? "no" : "yes", guard);
     swi_csv_end(out);
 }
 
@@ -39,15 +41,16 @@ static sw_status write_probes(const sw_document *document, const sw_write_option
         sw_diag_add(diags, SW_D_FORMAT_NEEDS, SW_NOWHERE, "the format probes needs a plan, and there is none");
         return SW_USAGE;
     }
-    swi_probe_list *list = swi_probes_new(document->plan, document->circuit, document->library);
-    if (!list)
-        return SW_SYSTEM;
-    sw_buf_puts(out, "step,kind,from,touch,node,to,touch_to,node_to,expect,by,why");
+    swi_subject *subject = swi_subject_new(document);
+    swi_probe_list *list = subject ? swi_probes_of(subject) : NULL;
+    sw_buf_printf(out, "step,kind,from,touch,node,to,touch_to,node_to,expect,by,why%s", document->built ? ",touched" : "");
     swi_csv_end(out);
-    for (uint32_t i = 0; i < list->count; i++)
-        put_probe(out, i + 1, &list->probes[i], guard);
+    for (uint32_t i = 0; list && i < list->count; i++)
+        put_probe(out, i + 1, &list->probes[i], document->built, guard);
+    bool ok = list && !out->failed;
     swi_probes_free(list);
-    return out->failed ? SW_SYSTEM : SW_OK;
+    swi_subject_free(subject);
+    return ok ? SW_OK : SW_SYSTEM;
 }
 
 static const char *const extensions[] = {".probes.csv", NULL};

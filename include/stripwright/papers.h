@@ -48,5 +48,7 @@ SW_API sw_stock_cut sw_stock_yield(const sw_stock *stock, int strips, int column
 
 /* What everybody should read before work, sentence by sentence; NULL beyond the last. */
 SW_API const char *sw_caution_text(size_t index);
+/* Whether the sentence matters for a job in which a piece is cut from a board, and strips are cut. */
+SW_API bool sw_caution_matters(size_t index, bool piece, bool cuts);
 
 #endif

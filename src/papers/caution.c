@@ -268,7 +268,12 @@ static const char *const texts[] = {
     "Turn the spot-face cutter by hand, look through a lens whether copper is left at the edge, and check "
     "each cut with a meter.",
 };
+enum { TEXTS = sizeof texts / sizeof *texts, PIECE_TEXT = TEXTS - 2 /* the last is of cuts */ };
 
 const char *sw_caution_text(size_t index) {
-    return index < sizeof texts / sizeof *texts ? texts[index] : NULL;
+    return index < TEXTS ? texts[index] : NULL;
+}
+
+bool sw_caution_matters(size_t index, bool piece, bool cuts) {
+    return index < PIECE_TEXT || (index == PIECE_TEXT && piece) || (index > PIECE_TEXT && cuts);
 }

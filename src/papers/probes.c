@@ -1,4 +1,4 @@
-/* src/papers/probes.c: which probes prove the copper, in walking order. */
+/* src/papers/probes.c: which probes prove the copper. */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -93,10 +93,6 @@ static void list_touches(making *m) {
     }
 }
 
-static int steps(sw_hole a, sw_hole b) {
-    return abs(a.strip - b.strip) + abs(a.column - b.column);
-}
-
 static bool before(sw_hole a, sw_hole b) {
     return a.strip != b.strip ? a.strip < b.strip : a.column < b.column;
 }
@@ -117,7 +113,7 @@ static void chain(making *m, touch *leads, size_t count) {
     for (size_t i = 0; i + 1 < count; i++) {
         size_t best = i + 1;
         for (size_t k = i + 2; k < count; k++)
-            if (steps(leads[i].hole, leads[k].hole) < steps(leads[i].hole, leads[best].hole))
+            if (swi_steps_between(leads[i].hole, leads[k].hole) < swi_steps_between(leads[i].hole, leads[best].hole))
                 best = k;
         touch t = leads[best];
         memmove(&leads[i + 2], &leads[i + 1], (best - i - 1) * sizeof *leads);
@@ -125,7 +121,7 @@ static void chain(making *m, touch *leads, size_t count) {
         sw_buf why = SW_BUF_INIT;
         sw_buf_printf(&why, "node %u is whole", t.node);
         add(m, (swi_probe){SWI_PROBE_WHOLE, leads[i].hole, t.hole, t.node, t.node, leads[i].text, t.text, "beep",
-                           keep(m, &why), false});
+                           keep(m, &why), false, false});
     }
 }
 
@@ -226,8 +222,8 @@ static touch touch_near(const making *m, uint32_t key, sw_hole at) {
     }
     int least = -1;
     for (size_t i = 0; i < m->touch_count; i++)
-        if (m->touches[i].node == key && (least < 0 || steps(at, m->touches[i].hole) < least)) {
-            least = steps(at, m->touches[i].hole);
+        if (m->touches[i].node == key && (least < 0 || swi_steps_between(at, m->touches[i].hole) < least)) {
+            least = swi_steps_between(at, m->touches[i].hole);
             best = m->touches[i];
         }
     return best;
@@ -283,7 +279,7 @@ static void add_apart(making *m, swi_probe_kind kind, uint32_t a, uint32_t b, sw
     sw_hole below = {(int16_t)(at.strip + 1), at.column};
     touch one = touch_near(m, a, at), other = touch_near(m, b, below);
     swi_probe probe = {kind, one.hole, other.hole, a & UNUSED ? 0 : a, b & UNUSED ? 0 : b,
-                       one.text, other.text, "", why, false};
+                       one.text, other.text, "", why, false, false};
     probe.expect = expect(m, a, b, &probe.blind);
     add(m, probe);
 }
@@ -359,7 +355,7 @@ static void probe_supply(making *m, const sw_part *part) {
                       m->circuit->nodes[low->node.i].name);
         sw_buf_printf(&why, "supply of %s, power on, IC out of its socket", part->ref);
         const char *wants = keep(m, &text), *reason = keep(m, &why);
-        add(m, (swi_probe){SWI_PROBE_SUPPLY, a->hole, b->hole, a->node, b->node, a->text, b->text, wants, reason, false});
+        add(m, (swi_probe){SWI_PROBE_SUPPLY, a->hole, b->hole, a->node, b->node, a->text, b->text, wants, reason, false, false});
     }
 }
 
@@ -369,50 +365,7 @@ static void probe_supplies(making *m) {
             probe_supply(m, &m->circuit->parts[i]);
 }
 
-/* ---- walking order ---- */
-
-static void swap_ends(swi_probe *p) {
-    swi_probe old = *p;
-    p->a = old.b, p->b = old.a;
-    p->node_a = old.node_b, p->node_b = old.node_a;
-    p->touch_a = old.touch_b, p->touch_b = old.touch_a;
-}
-
-/* Always the nearest next: how far both hands move. */
-static void walk(swi_probe *probes, uint32_t count, bool turnable) {
-    sw_hole a = {0, 0}, b = {0, 0};
-    for (uint32_t i = 0; i < count; i++) {
-        uint32_t best = i;
-        int least = -1;
-        for (uint32_t k = i; k < count; k++) {
-            int straight = steps(a, probes[k].a) + steps(b, probes[k].b);
-            int crossed = steps(a, probes[k].b) + steps(b, probes[k].a);
-            int far = turnable && crossed < straight ? crossed : straight;
-            if (least < 0 || far < least)
-                least = far, best = k;
-        }
-        swi_probe next = probes[best];
-        memmove(&probes[i + 1], &probes[i], (best - i) * sizeof *probes);
-        if (turnable && steps(a, next.b) + steps(b, next.a) < steps(a, next.a) + steps(b, next.b))
-            swap_ends(&next);
-        probes[i] = next;
-        a = next.a;
-        b = next.b;
-    }
-}
-
-/* Nodes first, then what must be apart, last what wants power. */
-static void walk_all(swi_probe_list *list) {
-    uint32_t whole = 0, supply;
-    while (whole < list->count && list->probes[whole].kind == SWI_PROBE_WHOLE)
-        whole++;
-    supply = whole;
-    while (supply < list->count && list->probes[supply].kind != SWI_PROBE_SUPPLY)
-        supply++;
-    walk(list->probes, whole, true);
-    walk(list->probes + whole, supply - whole, true);
-    walk(list->probes + supply, list->count - supply, false);
-}
+/* ---- all of it ---- */
 
 /* The copper without what parts in sockets join inside: they are not there yet. */
 static sw_copper *copper_of(const sw_plan *plan, const sw_library *library) {
@@ -444,8 +397,7 @@ swi_probe_list *swi_probes_new(const sw_plan *plan, const sw_circuit *fitted, co
         probe_nodes(&m);
         probe_neighbours(&m);
         probe_supplies(&m);
-        if (m.list->count)
-            walk_all(m.list);
+        swi_probes_walk(m.list);
     }
     free(m.touches);
     free(m.pairs);

@@ -22,6 +22,7 @@
 
 #include <stripwright/board.h>
 #include "base/arena.h"
+#include "change.h"
 
 typedef enum swi_probe_kind { SWI_PROBE_WHOLE, SWI_PROBE_APART, SWI_PROBE_RAILS, SWI_PROBE_SUPPLY } swi_probe_kind;
 
@@ -33,6 +34,7 @@ typedef struct swi_probe {
     const char *expect;       /* "beep", "no beep", "about 1k through R3", … */
     const char *why;          /* "cut at D7", "strips D and E side by side", … */
     bool blind;               /* the meter cannot tell: look instead */
+    bool stood;               /* of a built board: the change leaves it as it was */
 } swi_probe;
 
 typedef struct swi_probe_list {
@@ -43,7 +45,13 @@ typedef struct swi_probe_list {
 
 /* NULL when memory is out.  The plan should be one that sw_check accepts. */
 swi_probe_list *swi_probes_new(const sw_plan *plan, const sw_circuit *fitted, const sw_library *library);
+/* The same of the subject, whose circuit has numbers.  Of a change, what it touches comes first. */
+swi_probe_list *swi_probes_of(const swi_subject *subject);
 void swi_probes_free(swi_probe_list *list);
+/* Puts them in walking order. */
+void swi_probes_walk(swi_probe_list *list);
+/* Strips and columns from one hole to another. */
+int swi_steps_between(sw_hole a, sw_hole b);
 const char *swi_probe_kind_name(swi_probe_kind kind); /* "whole", … */
 
 /* What the meter sees between two nodes with the ICs out (probe_network.c): the

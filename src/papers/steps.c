@@ -321,7 +321,7 @@ swi_steps *swi_steps_new(const swi_subject *subject) {
     out->work = swi_work_new(subject);
     out->stock = swi_stock_choose(subject->document->library, m.plan->strips, m.plan->columns, 1);
     if (has_numbers(subject))
-        out->probes = swi_probes_new(m.plan, subject->circuit, subject->document->library);
+        out->probes = swi_probes_of(subject);
     m.failed = !out->memory || !out->work || (has_numbers(subject) && !out->probes);
     if (!m.failed)
         make(&m);

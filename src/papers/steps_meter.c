@@ -35,15 +35,27 @@ static void probe_step(swi_step_maker *m, const char *word, uint32_t index) {
     how ", not the solder: then the joint is proved too. “No beep” with a resistance means that "      \
         "parts lead from the one to the other: the meter shows about that, or less through other parts."
 
+/* The probes that a change touches, or those that it leaves as they were. */
+static void probe_steps(swi_step_maker *m, bool stood) {
+    for (uint32_t i = 0; i < m->out->probes->count; i++) {
+        const swi_probe *probe = &m->out->probes->probes[i];
+        if (probe->kind != SWI_PROBE_SUPPLY && probe->stood == stood)
+            probe_step(m, "probe", i);
+    }
+}
+
 void swi_steps_of_probes(swi_step_maker *m) {
     if (!m->out->probes)
         return;
-    swi_steps_chapter(m, SWI_CHAPTER_PROBES, "Prove the copper with a meter",
+    swi_steps_chapter(m, SWI_CHAPTER_PROBES, m->subject->change ? "Prove the change with a meter" : "Prove the copper with a meter",
                       swi_steps_has_sockets(m->subject) ? PROBING("Sockets empty, nothing connected. Touch the leads or the sockets' contacts")
                                      : PROBING("Nothing connected. Touch the leads"), false);
-    for (uint32_t i = 0; i < m->out->probes->count; i++)
-        if (m->out->probes->probes[i].kind != SWI_PROBE_SUPPLY)
-            probe_step(m, "probe", i);
+    probe_steps(m, false);
+    if (!m->subject->change)
+        return;
+    swi_steps_chapter(m, SWI_CHAPTER_PROBES, "If in doubt, prove the rest too",
+                      "Nothing was done to these: they read as they did before the change.", false);
+    probe_steps(m, true);
 }
 
 /* ---- power without ICs ---- */

@@ -42,6 +42,10 @@ check 'workpack: what comes off' grep -q 'R1 470 comes off' papers/more.html
 check 'workpack: nothing of what stands' test "$(grep -c '>R2 47k</label>' papers/more.html)" = 0
 check 'workpack: what comes off in the work list' grep -q '^1,part off,.*,R1' papers/more.worklist.csv
 check 'workpack: drawn apart' grep -q 'class="part stays" data-ref="R2"' papers/more-component.svg
+check 'workpack: what was touched is to be proved' sh -c "head -1 papers/more.probes.csv | grep -q ',why,touched'"
+check 'workpack: first of all' test "$(sed -n 2p papers/more.probes.csv | tr -d '\r' | sed 's/.*,//')" = yes
+check 'workpack: the rest if in doubt' grep -q 'If in doubt, prove the rest too' papers/more.html
+check 'workpack: no caution of snapping a board' test "$(grep -c 'Score and snap' papers/more.html)" = 0
 check 'workpack: told in plain text' grep -q '^  New parts .*C3' papers/more.txt
 
 # The same for a change drawn by hand.

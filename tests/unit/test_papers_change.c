@@ -56,6 +56,16 @@ static sw_plan *as_built(void) {
     return was;
 }
 
+/* The circuit is numbered anew: the plan's nodes get its numbers. */
+static void number_leads(sw_plan *of, const sw_circuit *numbered) {
+    for (uint32_t i = 0; i < of->part_count; i++)
+        for (uint32_t k = 0; k < of->parts[i].lead_count; k++) {
+            sw_plan_lead *lead = &of->leads[of->parts[i].first_lead + k];
+            sw_pin_id pin = sw_circuit_pin(numbered, sw_circuit_part(numbered, of->parts[i].ref), lead->pin);
+            lead->node = numbered->nodes[numbered->pins[pin.i].node.i].number;
+        }
+}
+
 static int load(void **state) {
     (void)state;
     diags = sw_diags_new(NULL);
@@ -63,6 +73,7 @@ static int load(void **state) {
     plan = test_plan_frost();
     built = as_built();
     sw_status status = sw_plan_circuit(plan, library, diags, &circuit);
+    number_leads(plan, circuit);
     document = (sw_document){.plan = plan, .library = library, .circuit = circuit, .built = built, .date = "", .revision = ""};
     subject = swi_subject_new(&document);
     steps = subject ? swi_steps_new(subject) : NULL;
@@ -224,6 +235,43 @@ static void the_text_tells_of_no_work(void **state) {
     sw_buf_free(&out);
 }
 
+/* Nothing was done to the nodes of REF, the buzzer and the lamp and to U1's unused pin: two, three and one
+ * probes of their leads, and the cuts at D9 and D13 between them.  All others read otherwise if the work
+ * went wrong. */
+static void only_what_is_touched_must_be_proved(void **state) {
+    (void)state;
+    static const char *const standing[] = {"R3.1 R2.2", "R2.2 U1.2", "D1.2 Q1.1", "Q1.1 LED1.K", "LED1.K LS1.2", "R7.2 LED1.A",
+                                           "U1.2 U1.7", "D1.2 U1.7"};
+    const swi_probe_list *list = steps->probes;
+    uint32_t stood = 0;
+    for (uint32_t i = 0; i < list->count; i++) {
+        const swi_probe *p = &list->probes[i];
+        if (stood)
+            assert_true(p->stood || p->kind == SWI_PROBE_SUPPLY);
+        if (!p->stood)
+            continue;
+        char pair[40];
+        snprintf(pair, sizeof pair, "%s %s", p->touch_a, p->touch_b);
+        assert_in_range(stood, 0, 7);
+        assert_string_equal(pair, standing[stood++]);
+    }
+    assert_int_equal(stood, 8);
+    assert_in_range(list->count, 40, 60);
+}
+
+/* On the board as it stands each probe stood. */
+static void without_a_change_nothing_need_be_proved(void **state) {
+    (void)state;
+    sw_document same = document;
+    same.built = plan;
+    swi_subject *about = swi_subject_new(&same);
+    swi_probe_list *list = swi_probes_of(about);
+    for (uint32_t i = 0; i < list->count; i++)
+        assert_true(list->probes[i].stood || list->probes[i].kind == SWI_PROBE_SUPPLY);
+    swi_probes_free(list);
+    swi_subject_free(about);
+}
+
 static void memory_may_be_short(void **state) {
     (void)state;
     bool went_short = true;
@@ -246,6 +294,8 @@ int main(void) {
         cmocka_unit_test(the_drawing_shows_it),
         cmocka_unit_test(the_text_tells_it),
         cmocka_unit_test(the_text_tells_of_no_work),
+        cmocka_unit_test(only_what_is_touched_must_be_proved),
+        cmocka_unit_test(without_a_change_nothing_need_be_proved),
         cmocka_unit_test(memory_may_be_short),
     };
     return cmocka_run_group_tests_name("papers: a change of a built board", tests, load, unload);

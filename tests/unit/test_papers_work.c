@@ -444,6 +444,11 @@ static void cautions_can_be_read(void **state) {
         count++;
     assert_true(count >= 5);
     assert_non_null(strstr(sw_caution_text(0), "mains"));
+    for (size_t i = 0; i < count; i++) { /* who cuts nothing need not read of it */
+        assert_int_equal(sw_caution_matters(i, false, true), strstr(sw_caution_text(i), "snap the board") == NULL);
+        assert_int_equal(sw_caution_matters(i, true, false), strstr(sw_caution_text(i), "spot-face") == NULL);
+        assert_true(sw_caution_matters(i, true, true));
+    }
 }
 
 static void memory_may_be_short(void **state) {
