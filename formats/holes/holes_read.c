@@ -119,9 +119,13 @@ static bool read_node(reading *r, uint32_t *node) {
 
 /* A cell that this kind of row has no use for: better said than passed over. */
 static void refuse(reading *r, const char *kind, int column) {
-    if (cell(r, column) != NULL)
-        sw_diag_add(r->diags, SW_D_HOLES_SURPLUS, span_of(r, column),
-                    "a %s row has nothing in the column %s", kind, swi_holes_columns[column]);
+    const swi_csv_field *field = cell(r, column);
+    sw_hole hole;
+    if (field == NULL)
+        return;
+    bool mislaid = sw_hole_read(field->text, &hole) == field->length && cell(r, HOLES_HOLE) == NULL;
+    sw_diag_add(r->diags, SW_D_HOLES_SURPLUS, span_of(r, column), "a %s row has nothing in the column %s%s", kind,
+                swi_holes_columns[column], mislaid ? ": a hole goes into the column hole, so leave empty what is between" : "");
 }
 
 static void refuse_pin(reading *r, const char *kind) {

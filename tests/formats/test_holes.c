@@ -146,6 +146,7 @@ static void bad_lists_are_refused_with_a_place(void **state) {
         {SW_D_HOLES_MISSING, 3, 1, SW_BAD_INPUT, "kind,hole,to\nboard,C3,\nlink,A1,\n"},
         {SW_D_HOLES_MISSING, 3, 1, SW_BAD_INPUT, "kind,hole,ref\nboard,C3,\nlead,A1,R1\n"},
         {SW_D_HOLES_SURPLUS, 3, 8, SW_OK, "kind,hole,ref\nboard,C3,\ncut,A1,R1\n"},
+        {SW_D_HOLES_SURPLUS, 2, 7, SW_BAD_INPUT, "kind,ref,hole\nboard,C3\n"},
         {SW_D_HOLES_HOLE, 2, 7, SW_BAD_INPUT, "kind,hole\nboard,3C\n"},
         {SW_D_HOLES_HOLE, 2, 7, SW_BAD_INPUT, "kind,hole\nboard,C03\n"},
         {SW_D_HOLES_HOLE, 2, 7, SW_BAD_INPUT, "kind,hole\nboard,\"C3 \"\n"},
