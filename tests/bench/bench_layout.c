@@ -1,6 +1,6 @@
 /* tests/bench/bench_layout.c: how small, how soon, how fast.
  *
- *     bench_layout [circuit=NAME|synthetic=PARTS|links] [seconds=S] [seeds=N] [first=SEED]
+ *     bench_layout [circuit=NAME|synthetic=PARTS|links|recipes|preferences] [seconds=S] [seeds=N] [first=SEED]
  *                  [upright=PATTERN] [packages=FILE] [made=SEED] [ics=PERCENT] [local=N]
  *                  [OPTION=VALUE …]
  *
@@ -10,8 +10,12 @@
  * (layout-params.def).  Without a circuit the whole
  * table of the published boards and made-up circuits is run.  A line a run, then median
  * and worst; lines that begin with `run,` and `sum,` are for programs.
+ * recipes: sixteen made-up circuits of 60 parts, eight of three and eight of four ICs, of the more
+ * local kind.  preferences: the published boards' circuits by least area and balanced, and how much
+ * area and how many links the one takes of the other.
  * Seconds are the processor's.
  */
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -36,6 +40,12 @@ typedef struct first_legal {
     int area;
 } first_legal;
 
+/* What runs came to together. */
+typedef struct totals {
+    int count, areas[100];
+    double area, links, balanced;
+} totals;
+
 static double since(clock_t start) {
     return (double)(clock() - start) / CLOCKS_PER_SEC;
 }
@@ -53,37 +63,60 @@ static int by_value(const void *a, const void *b) {
     return *(const int *)a - *(const int *)b;
 }
 
-static void run_circuit(const bench *b, const char *name, const sw_circuit *circuit, sw_diags *diags, int published) {
-    int areas[100], count = 0;
+static void put_run(const char *name, int seed, const sw_layout_report *report, const first_legal *f, const sw_neatness *neat) {
+    const sw_cost *c = &report->cost;
+    double seconds = since(f->start);
+    printf("run,%s,%d,%d,%d,%d,%d,%d,%.1f,%.2f,%.0f,%.1f,%d,%.0f,%.0f\n", name, seed, c->strips, c->columns, c->area, c->links, c->cuts,
+           c->balanced, f->seconds, (double)report->moves / seconds / 1000, seconds, report->lower_bound, neat->tidy, neat->symmetry);
+    fflush(stdout);
+}
+
+static void add_run(totals *all, const sw_cost *cost) {
+    all->areas[all->count++] = cost->area;
+    all->area += cost->area;
+    all->links += cost->links;
+    all->balanced += cost->balanced;
+}
+
+/* One search; seconds to its first legal plan. */
+static double run_seed(const bench *b, const char *name, const sw_circuit *circuit, sw_diags *diags, int seed, totals *all) {
+    sw_layout_options options = b->options;
+    options.seed = (uint64_t)seed;
+    sw_plan *plan = NULL;
+    sw_layout_report report;
+    sw_neatness neat;
+    first_legal f = {.start = clock(), .seconds = -1};
+    swi_asked asked = {.watch = watch, .user = &f};
+    sw_status status = swi_layout(circuit, b->library, &options, &b->params, &asked, diags, &plan, &report);
+    if (status != SW_OK) {
+        printf("run,%s,%d,failed,%d\n", name, seed, (int)status);
+        report.cost = (sw_cost){.area = 1000000};
+    } else {
+        sw_plan_neatness(plan, circuit, b->library, &neat);
+        put_run(name, seed, &report, &f, &neat);
+    }
+    add_run(all, &report.cost);
+    sw_plan_free(plan);
+    return f.seconds;
+}
+
+static void put_sizes(totals *all) {
+    qsort(all->areas, (size_t)all->count, sizeof *all->areas, by_value);
+    printf("best %d,median %d,worst %d", all->areas[0], all->areas[all->count / 2], all->areas[all->count - 1]);
+}
+
+static totals run_circuit(const bench *b, const char *name, const sw_circuit *circuit, sw_diags *diags, int published) {
+    totals all = {.count = 0};
     double slowest = 0;
     for (int i = 0; i < b->seeds && i < 100; i++) {
-        sw_layout_options options = b->options;
-        options.seed = (uint64_t)(b->first + i);
-        sw_plan *plan = NULL;
-        sw_layout_report report;
-        first_legal f = {.start = clock(), .seconds = -1};
-        swi_asked asked = {.watch = watch, .user = &f};
-        sw_status status = swi_layout(circuit, b->library, &options, &b->params, &asked, diags, &plan, &report);
-        if (status != SW_OK) {
-            printf("run,%s,%d,failed,%d\n", name, (int)options.seed, (int)status);
-            areas[count++] = 1000000;
-            continue;
-        }
-        const sw_cost *c = &report.cost;
-        sw_neatness neat;
-        sw_plan_neatness(plan, circuit, b->library, &neat);
-        slowest = f.seconds > slowest ? f.seconds : slowest;
-        printf("run,%s,%d,%d,%d,%d,%d,%d,%.1f,%.2f,%.0f,%.1f,%d,%.0f,%.0f\n", name, (int)options.seed, c->strips, c->columns, c->area, c->links,
-               c->cuts, c->balanced, f.seconds, (double)report.moves / since(f.start) / 1000, since(f.start), report.lower_bound, neat.tidy,
-               neat.symmetry);
-        fflush(stdout);
-        areas[count++] = c->area;
-        sw_plan_free(plan);
+        double seconds = run_seed(b, name, circuit, diags, b->first + i, &all);
+        slowest = seconds > slowest ? seconds : slowest;
     }
-    qsort(areas, (size_t)count, sizeof *areas, by_value);
-    printf("sum,%s,parts %d,published %d,best %d,median %d,worst %d,first legal %.2f s\n", name, (int)circuit->part_count, published,
-           areas[0], areas[count / 2], areas[count - 1], slowest);
+    printf("sum,%s,parts %d,published %d,", name, (int)circuit->part_count, published);
+    put_sizes(&all);
+    printf(",first legal %.2f s\n", slowest);
     fflush(stdout);
+    return all;
 }
 
 static void show_diags(const sw_diags *diags) {
@@ -95,7 +128,8 @@ static void show_diags(const sw_diags *diags) {
     sw_buf_free(&out);
 }
 
-static void run_named(const bench *b, const char *name) {
+static totals run_named(const bench *b, const char *name) {
+    totals all = {.count = 0};
     sw_diags *diags = sw_diags_new(NULL);
     int published = 0;
     for (int i = 0; bench_circuit_name(i); i++)
@@ -103,13 +137,15 @@ static void run_named(const bench *b, const char *name) {
             published = bench_circuit_published(i);
     sw_circuit *circuit = bench_circuit(name, b->library, diags);
     if (circuit)
-        run_circuit(b, name, circuit, diags, published);
+        all = run_circuit(b, name, circuit, diags, published);
     show_diags(diags);
     sw_circuit_free(circuit);
     sw_diags_free(diags);
+    return all;
 }
 
-static void run_synthetic(bench *b, int parts) {
+static totals run_synthetic(bench *b, int parts) {
+    totals all = {.count = 0};
     sw_diags *diags = sw_diags_new(NULL);
     b->recipe.parts = parts;
     sw_circuit *circuit = bench_made_up(&b->recipe, b->library, diags);
@@ -117,10 +153,11 @@ static void run_synthetic(bench *b, int parts) {
     snprintf(name, sizeof name, "synthetic-%d made %d ics %d local %d", parts, (int)b->recipe.seed,
              b->recipe.ics, b->recipe.local);
     if (circuit)
-        run_circuit(b, name, circuit, diags, 0);
+        all = run_circuit(b, name, circuit, diags, 0);
     show_diags(diags);
     sw_circuit_free(circuit);
     sw_diags_free(diags);
+    return all;
 }
 
 /* Links on boards of fixed size: across only, then resistors also upright. */
@@ -139,6 +176,40 @@ static void run_links(bench *b) {
     }
 }
 
+/* Sixteen circuits, a seed each: how large 60 parts become depends on the circuit more than on the seed. */
+static void run_recipes(bench *b) {
+    totals all = {.count = 0};
+    b->seeds = 1;
+    b->recipe.local = 5;
+    for (int i = 0; i < 16; i++) {
+        b->recipe.ics = i % 2 ? 7 : 5;
+        b->recipe.seed = (uint64_t)(i / 2 + 1);
+        totals one = run_synthetic(b, 60);
+        if (one.count)
+            all.areas[all.count++] = one.areas[0];
+    }
+    printf("sum,recipes,parts 60,circuits %d,", all.count);
+    put_sizes(&all);
+    putchar('\n');
+}
+
+/* Balanced beside least area: geometric means over the circuits. */
+static void run_preferences(bench *b) {
+    double area = 0, links = 0, sum = 0;
+    int count = 0;
+    for (; bench_circuit_published(count); count++) {
+        b->options.prefer = SW_PREFER_AREA;
+        totals least = run_named(b, bench_circuit_name(count));
+        b->options.prefer = SW_PREFER_BALANCE;
+        totals balanced = run_named(b, bench_circuit_name(count));
+        area += log(balanced.area / least.area);
+        links += log(balanced.links / least.links);
+        sum += log(balanced.balanced / least.balanced);
+    }
+    printf("sum,balanced beside least area,circuits %d,area %.3f,links %.3f,balanced sum %.3f\n", count, exp(area / count),
+           exp(links / count), exp(sum / count));
+}
+
 static void run_table(bench *b) {
     static const struct { int parts; double seconds; } made_up[] = {{60, 30}, {120, 60}, {300, 60}};
     for (int i = 0; bench_circuit_published(i); i++) {
@@ -152,7 +223,7 @@ static void run_table(bench *b) {
 }
 
 typedef struct wanted {
-    bool links;
+    bool links, recipes, preferences;
     const char *circuit, *synthetic;
     sw_lie_rule upright; /* these may also stand upright */
 } wanted;
@@ -173,6 +244,10 @@ static bool set_own(bench *b, wanted *w, const char *name, const char *value) {
         }
     if (strcmp(name, "links") == 0)
         w->links = true;
+    else if (strcmp(name, "recipes") == 0)
+        w->recipes = true;
+    else if (strcmp(name, "preferences") == 0)
+        w->preferences = true;
     else if (strcmp(name, "circuit") == 0)
         w->circuit = value;
     else if (strcmp(name, "synthetic") == 0)
@@ -204,6 +279,10 @@ static void run_wanted(bench *b, const wanted *w) {
     puts("run,circuit,seed,strips,columns,area,links,cuts,balanced,first legal s,moves a ms,seconds,bound,tidy %,symmetry %");
     if (w->links)
         run_links(b);
+    else if (w->recipes)
+        run_recipes(b);
+    else if (w->preferences)
+        run_preferences(b);
     else if (w->circuit)
         run_named(b, w->circuit);
     else if (w->synthetic)
