@@ -35,16 +35,15 @@ typedef struct walk_memory {
     int32_t logs[LOGS];
 } walk_memory;
 
-/* How often each kind of move is tried.  Where area comes first parts are fitted onto their
- * nodes; with links counting as much as holes that found worse plans (DEVELOPERS.md). */
-void swi_walk_style(swi_walk *w, sw_prefer style) {
+/* Running sums of how often each kind of move is tried.  Parts that are fitted onto their nodes one
+ * by one make smaller plans, but no mirror images. */
+static void set_frequencies(swi_walk *w) {
     const swi_params *p = &w->s->m->params;
-    bool area = style == SW_PREFER_AREA || style == SW_PREFER_STRIPS || style == SW_PREFER_COLUMNS;
-    w->s->style = style;
+    bool mirror = w->s->m->options->prefer == SW_PREFER_SYMMETRY;
     const int32_t often[SWI_MOVES] = {
-        p->move_shift, p->move_align, area ? p->area_swap : p->move_swap, p->move_reshape,
-        area ? p->area_link_random : p->move_link_random, area ? p->area_link_short : p->move_link_short,
-        p->move_link_delete, p->move_route, area ? p->area_fit : 0, area ? p->area_fit_two : 0};
+        p->move_shift, p->move_align, mirror ? p->symmetry_swap : p->move_swap, p->move_reshape,
+        mirror ? p->symmetry_link_random : p->move_link_random, mirror ? p->symmetry_link_short : p->move_link_short,
+        p->move_link_delete, p->move_route, mirror ? 0 : p->move_fit, mirror ? 0 : p->move_fit_two};
     uint16_t sum = 0;
     for (int i = 0; i < SWI_MOVES; i++)
         w->weights[i] = sum = (uint16_t)(sum + often[i]);
@@ -64,7 +63,7 @@ swi_walk *swi_walk_new(const swi_model *m, uint64_t seed, swi_stop *stop) {
         w->spare[i] = swi_sketch_new(m);
     w->seam = malloc((SWI_MOST_SIDE + 1) * sizeof *w->seam);
     if (w->s && w->parts && w->spare[0] && w->spare[1] && w->seam) {
-        swi_walk_style(w, m->options->prefer);
+        set_frequencies(w);
         return w;
     }
     swi_walk_free(w);

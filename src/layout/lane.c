@@ -137,7 +137,7 @@ static void choose_style(const swi_lanes *l, swi_lane *lane) {
     sw_prefer style = area ? SW_PREFER_AREA : l->m->options->prefer;
     if (style == lane->walk->s->style)
         return;
-    swi_walk_style(lane->walk, style);
+    lane->walk->s->style = style;
     if (lane->best->legal)
         swi_sketch_copy(l->m, lane->now, lane->best);
 }

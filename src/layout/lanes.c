@@ -145,7 +145,7 @@ static sw_layout_progress progress(swi_lanes *l, double done) {
         p.best = (sw_cost){.strips = l->best_rows + lost, .columns = l->best_cols + lost, .links = t->links,
                            .cuts = t->runs - t->used, .link_pitches = t->pitches, .long_pitches = t->beyond};
         p.best.area = p.best.strips * p.best.columns;
-        p.best.balanced = (double)l->best_merit / 1000;
+        p.best.balanced = (double)swi_balance(l->m, l->best_rows, l->best_cols, t) / 1000;
     }
     return p;
 }

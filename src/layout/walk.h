@@ -54,9 +54,6 @@ typedef struct swi_walk {
 /* parts[] has room for all parts. */
 swi_walk *swi_walk_new(const swi_model *m, uint64_t seed, swi_stop *stop);
 void swi_walk_free(swi_walk *w);
-/* What is sought from now on: weights, when they are next set, and how often each move is
- * tried. */
-void swi_walk_style(swi_walk *w, sw_prefer style);
 bool swi_stopped(swi_stop *stop, swi_poll poll);
 
 void swi_walk_window(swi_walk *w, int first, int last, int top, int bottom);

@@ -132,6 +132,7 @@ static void the_symmetrical_plan_is_found(void **state) {
     sw_neatness symmetrical = neatness_of(&b, plan);
     assert_true(symmetrical.symmetry >= 80);
     assert_true(symmetrical.symmetry >= balanced.symmetry + 25);
+    print_message("# %d holes balanced, %d symmetrical\n", area, b.report.cost.area);
     assert_true(b.report.cost.area * 100 <= area * 130);
     sw_plan_free(plan);
     bed_close(&b);
@@ -199,6 +200,7 @@ static void terminals_stand_at_the_sides(void **state) {
     swi_params usual;
     swi_params_default(&usual);
     int at = terminals_at_the_sides(usual.terminal_off, usual.terminal_pitch);
+    print_message("# %d, %d without\n", at, terminals_at_the_sides(0, 0));
     assert_true(at >= 6 && at > terminals_at_the_sides(0, 0));
     assert_int_equal(terminals_at_the_sides(10000, 400), 8);
 }
