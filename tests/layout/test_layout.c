@@ -135,13 +135,13 @@ static uint64_t moves_within(int strips, int columns, uint64_t seed, int again, 
 static void what_was_nearly_found_is_sought_again(void **state) {
     (void)state;
     bool found;
-    uint64_t once = moves_within(12, 14, 6, 0, &found); /* by trial, this seed has no luck */
+    uint64_t once = moves_within(12, 14, 9, 0, &found); /* by trial, this seed has no luck */
     assert_false(found);
-    assert_true(moves_within(12, 14, 6, 4, &found) > once);
+    assert_true(moves_within(12, 14, 9, 4, &found) > once);
     assert_true(found);
-    once = moves_within(12, 14, 1, 0, &found);
+    once = moves_within(12, 14, 2, 0, &found);
     assert_true(found);
-    assert_int_equal(moves_within(12, 14, 1, 4, &found), once);
+    assert_int_equal(moves_within(12, 14, 2, 4, &found), once);
     once = moves_within(6, 12, 1, 0, &found);
     assert_int_equal(moves_within(6, 12, 1, 4, &found), once);
     assert_false(found);
@@ -150,7 +150,7 @@ static void what_was_nearly_found_is_sought_again(void **state) {
 static sw_cost timer_by(sw_prefer prefer, int strips, int columns) {
     bed b;
     open_named(&b, "watering-timer");
-    b.params.quick_moves = 60;
+    b.params.quick_moves = 150;
     sw_plan *plan = plan_timer(&b, prefer, strips, columns);
     assert_non_null(plan);
     sw_plan_free(plan);
