@@ -263,6 +263,33 @@ static void preferences_are_followed(void **state) {
     assert_true(costs[SW_PREFER_COLUMNS].columns <= costs[SW_PREFER_AREA].columns);
 }
 
+/* What balanced plans of four searches come to, links counting as so much while they are compared. */
+static sw_cost balanced_by(int32_t worth) {
+    sw_cost all = {.links = 0};
+    for (uint64_t seed = 1; seed <= 4; seed++) {
+        bed b;
+        bed_open_named(&b, "watering-timer");
+        b.options.seed = seed;
+        b.params.balance_worth = worth;
+        sw_plan_free(lay_out(&b));
+        all.links += b.report.cost.links;
+        all.area += b.report.cost.area;
+        bed_close(&b);
+    }
+    return all;
+}
+
+/* At most a tenth more board than where a link counts for nothing, and clearly fewer links. */
+static void balance_saves_links(void **state) {
+    (void)state;
+    swi_params usual;
+    swi_params_default(&usual);
+    sw_cost with = balanced_by(usual.balance_worth), without = balanced_by(0);
+    print_message("# %d holes and %d links, %d and %d\n", with.area, with.links, without.area, without.links);
+    assert_true(10 * with.area <= 11 * without.area);
+    assert_true(10 * with.links <= 9 * without.links);
+}
+
 static void sleeved_links_are_marked(void **state) {
     (void)state;
     int under = 0;
@@ -411,7 +438,7 @@ int main(void) {
         cmocka_unit_test(wishes_come_before_area), cmocka_unit_test(a_knife_saves_links),
         cmocka_unit_test(a_tight_board_in_hand_is_used), cmocka_unit_test(locked_parts_and_links_stay),
         cmocka_unit_test(from_a_plan_it_only_gets_better),
-        cmocka_unit_test(preferences_are_followed),
+        cmocka_unit_test(preferences_are_followed), cmocka_unit_test(balance_saves_links),
         cmocka_unit_test(sleeved_links_are_marked),
         cmocka_unit_test(sleeved_links_pass_beneath_raised_parts),
         cmocka_unit_test(sides_to_be_got_at_look_to_their_edge),
